@@ -1,0 +1,1 @@
+"""Learning frameworks: goals, and which of them a unit names."""

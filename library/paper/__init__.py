@@ -1,0 +1,1 @@
+"""What gets printed: plans, set-up sheets, lists, letters, labels."""

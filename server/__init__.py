@@ -1,0 +1,1 @@
+"""The Flask app and the command line: they translate, the library decides."""
