@@ -1,0 +1,102 @@
+"""A material and the book of all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+
+from library.materials.amounts import Quantity, singular
+
+
+class Kind(StrEnum):
+    """How a material is used up."""
+
+    DURABLE = "durable"
+    CONSUMABLE = "consumable"
+    PRINTABLE = "printable"
+    BOOK = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """How much one measure of a material weighs: ``185 g per cup``."""
+
+    weight: Quantity
+    per: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """One entry of ``materials.yaml``."""
+
+    item: str
+    """Main name."""
+    also: tuple[str, ...] = ()
+    """Other words people use; unique over the file."""
+    kind: Kind = Kind.CONSUMABLE
+    loose: bool | None = None
+    """True: a piece a child can pick up by itself. None: not stated."""
+    shape: str | None = None
+    """Size as written; ``library.materials.shapes`` reads it."""
+    soft: bool = False
+    """Can be squeezed, torn or bitten off."""
+    cord: str | None = None
+    """Free length of a cord as written; empty text where it has one of unknown length."""
+    wash: str | None = None
+    """after each use, daily or weekly."""
+    weight: Weight | None = None
+    """Lets volume and weight add up."""
+    allergens: tuple[str, ...] = ()
+    """Allergen names, lower case."""
+    hazards: tuple[str, ...] = ()
+    """Hazard keys."""
+    origin: str | None = None
+    """The key ``from``: kitchen, recycling, outdoors, shop, printed or library."""
+    pack: str | None = None
+    """How it is usually sold, a hint for the room's buying list."""
+    line: int = field(default=0, compare=False)
+    """Line in the file."""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The main name and all others."""
+        return (self.item, *self.also)
+
+
+@dataclass(frozen=True)
+class MaterialBook:
+    """All materials, found by any of their names."""
+
+    materials: tuple[Material, ...] = ()
+
+    def find(self, name: str) -> Material | None:
+        """The material of this name, in any case, singular or plural; None if it is unknown."""
+        return self._by_name.get(name_key(name))
+
+    def main_name(self, name: str) -> str:
+        """The main name behind a name; the name itself, tidied, if it is unknown."""
+        known = self.find(name)
+        return known.item if known else " ".join(name.split())
+
+    def __iter__(self) -> Iterator[Material]:
+        return iter(self.materials)
+
+    def __len__(self) -> int:
+        return len(self.materials)
+
+    @cached_property
+    def _by_name(self) -> Mapping[str, Material]:
+        return {name_key(name): material for material in self.materials for name in material.names}
+
+
+def name_key(name: str) -> str:
+    """What two spellings of one name have in common: lower case, single blanks, last word singular."""
+    words = name.casefold().split()
+    return " ".join([*words[:-1], singular(words[-1])]) if words else ""
+
+
+def material_book(materials: Iterable[Material]) -> MaterialBook:
+    """A book of these materials."""
+    return MaterialBook(tuple(materials))

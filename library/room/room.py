@@ -1,0 +1,146 @@
+"""A room as values: who is there when, when the day's blocks are, what lies on the shelf."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal, TypeAlias
+
+from library.materials.amounts import Quantity
+
+Weekday: TypeAlias = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+WORKING_WEEK: tuple[Weekday, ...] = WEEKDAYS[:5]
+BlockKind: TypeAlias = Literal["free", "outdoor", "circle", "meal", "rest"]
+
+
+@dataclass(frozen=True, slots=True)
+class Child:
+    """A child by label. Nothing here may leave the data folder."""
+
+    label: str
+    """Initials or a word that the team chooses."""
+    born: tuple[int, int]
+    """Year and month."""
+    allergens: tuple[str, ...] = ()
+    """Lower case."""
+    days: tuple[Weekday, ...] = WEEKDAYS
+    """Weekdays of attendance; all that the room is open on unless said."""
+    since: dt.date | None = None
+    """First day (the key ``from``); None: always."""
+    until: dt.date | None = None
+    """Last day; None: no end."""
+
+    def attends(self, day: dt.date) -> bool:
+        """Whether the child is there on a day on which the room is open."""
+        return (
+            WEEKDAYS[day.weekday()] in self.days
+            and (self.since is None or self.since <= day)
+            and (self.until is None or day <= self.until)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A part of the day."""
+
+    name: str
+    start: dt.time
+    end: dt.time
+    kind: BlockKind = "free"
+
+
+@dataclass(frozen=True, slots=True)
+class PrepWindow:
+    """Minutes in which adults can prepare, on some weekdays."""
+
+    days: tuple[Weekday, ...]
+    start: dt.time
+    end: dt.time
+    adults: int = 1
+    away: bool = False
+    """Whether the adult may leave the room then."""
+
+    @property
+    def minutes(self) -> int:
+        """Length in minutes."""
+        return (self.end.hour - self.start.hour) * 60 + self.end.minute - self.start.minute
+
+
+@dataclass(frozen=True, slots=True)
+class StockLine:
+    """How much of a material lies where."""
+
+    item: str
+    amount: Quantity
+    bin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BuyLine:
+    """How a material is bought."""
+
+    item: str
+    pack: Quantity | None = None
+    price: Decimal | None = None
+    delivery_days: int = 0
+    shop: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """What a room has decided about a hazard, with who, when and why."""
+
+    kind: str
+    """Kind of finding, or a hazard key."""
+    note: str
+    by: str
+    on: dt.date
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """One room, as everything else computes with it."""
+
+    name: str
+    adults: int = 2
+    children: tuple[Child, ...] = ()
+    day: tuple[Block, ...] = ()
+    """Empty: one free block, with circle and outdoors at times of their own."""
+    prep_windows: tuple[PrepWindow, ...] = ()
+    open: tuple[Weekday, ...] = WORKING_WEEK
+    closed: frozenset[dt.date] = frozenset()
+    centers: tuple[str, ...] = ()
+    """Keys in the order one walks the room."""
+    rules: str = "cfoc"
+    languages: tuple[str, ...] = ()
+    stock: tuple[StockLine, ...] = ()
+    buy: tuple[BuyLine, ...] = ()
+    policies: tuple[Policy, ...] = ()
+    adults_on: tuple[tuple[dt.date, int], ...] = ()
+    """Days with another number of adults."""
+    demo: bool = field(default=False, compare=False)
+    """Loaded as an example."""
+
+    def is_open(self, day: dt.date) -> bool:
+        """Whether the room is open on a day: an open weekday that is not closed (CAL1)."""
+        return WEEKDAYS[day.weekday()] in self.open and day not in self.closed
+
+    def attending(self, day: dt.date) -> tuple[Child, ...]:
+        """The children who are there on an open day; none on another."""
+        return tuple(c for c in self.children if c.attends(day)) if self.is_open(day) else ()
+
+    def adults_at(self, day: dt.date) -> int:
+        """The number of adults on a day."""
+        return dict(self.adults_on).get(day, self.adults)
+
+
+def age_in_months(born: tuple[int, int], on: dt.date) -> int:
+    """Completed months by calendar month: a child is a month older from the 1st (AGE1)."""
+    return (on.year - born[0]) * 12 + on.month - born[1]
+
+
+def rule_age_in_months(born: tuple[int, int], on: dt.date) -> int:
+    """The age that under-age rules count: one month less, through the birthday month (AGE1)."""
+    return age_in_months(born, on) - 1

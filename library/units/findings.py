@@ -1,0 +1,58 @@
+"""A finding: something in a plan that a person should look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Level(StrEnum):
+    """How much a finding asks for."""
+
+    STOP = "stop"
+    """Change it before the tray goes out."""
+    CAUTION = "caution"
+    """Look at it; the room decides."""
+    NOTE = "note"
+    """Good to know."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing to look at, with where it stands, why, and what would mend it."""
+
+    level: Level
+    kind: str
+    """small-part, ball, hazard, allergen, missing, prep, age, adults, ratio, durable, order, closed,
+    water, food, cord, coverage or repeat."""
+    text: str
+    """What was found, one sentence."""
+    why: str
+    """The rule behind it, in our own words."""
+    source: str
+    """Where the rule is published, or 'common practice, no source'."""
+    fix: str
+    """What would mend it."""
+    center: str | None = None
+    """Key of the center, where one is meant."""
+    activity: str | None = None
+    """Id of the card, where one is meant."""
+    item: str | None = None
+    """Main name of the material, where one is meant."""
+    confirmed: bool = True
+    """False where the wording of the source is from memory."""
+
+    def as_json(self) -> dict[str, str | bool | None]:
+        """The finding with the keys of ``unit check --json``."""
+        return {
+            "level": self.level.value,
+            "kind": self.kind,
+            "center": self.center,
+            "activity": self.activity,
+            "item": self.item,
+            "text": self.text,
+            "why": self.why,
+            "source": self.source,
+            "fix": self.fix,
+            "confirmed": self.confirmed,
+        }

@@ -1,0 +1,79 @@
+"""A unit: the plan of a theme, with placements of activities at centers on certain days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from library.room.room import Weekday
+from library.store.problems import Problem
+
+
+class Again(StrEnum):
+    """What a look-back says of an activity."""
+
+    YES = "yes"
+    CHANGE = "change"
+    NO = "no"
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """An activity at a center on certain days of a unit, or a center that stays as it is."""
+
+    center: str
+    activity: str | None = None
+    """Id of the card; None only where ``standing``."""
+    weeks: tuple[int, ...] = ()
+    """Weeks counted from 1; with neither weeks nor days: every week (CAL4)."""
+    days: tuple[dt.date, ...] = ()
+    on: tuple[Weekday, ...] = ()
+    """Only these weekdays; empty: all."""
+    standing: bool = False
+    add: str = ""
+    """What is added to a standing center."""
+    props: Mapping[str, str] = field(default_factory=dict)
+    note: str = ""
+    when: tuple[str, ...] = ()
+    """Names of the day's blocks; empty: all that suit."""
+    instead: str | None = None
+    """Id of the card for a rainy day."""
+
+
+@dataclass(frozen=True, slots=True)
+class LookBack:
+    """What was learned about an activity in a unit."""
+
+    activity: str
+    again: Again
+    took: int | None = None
+    """Minutes of prep it really took."""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """``themes/<theme>/<name>.md``."""
+
+    theme: str
+    """Id of the theme's folder."""
+    name: str
+    """Stem of the file."""
+    title: str
+    starts: dt.date
+    """A Monday."""
+    weeks: int
+    placements: tuple[Placement, ...] = ()
+    cloned_from: str | None = None
+    """``theme/unit`` it was made from."""
+    look_back: tuple[LookBack, ...] = ()
+    body: str = ""
+    problems: tuple[Problem, ...] = ()
+    """What is wrong with the file; the rest still counts."""
+
+    @property
+    def id(self) -> str:
+        """``theme/unit``."""
+        return f"{self.theme}/{self.name}"
