@@ -1,0 +1,251 @@
+"""The folder of activities: finds, reads and writes cards, and the YAML beside them."""
+
+from __future__ import annotations
+
+import os
+import posixpath
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from library.cards.card import Card
+from library.cards.parsing import Parsed, change_card, parse_card, write_card
+from library.materials.material import MaterialBook
+from library.materials.parsing import parse_materials
+from library.store.atomic import create_file, fingerprint, remove_file, replace_file
+from library.store.errors import Invalid, NameTaken, NotFound
+from library.store.frontmatter import MAX_FILE_BYTES
+from library.store.locks import one_writer
+from library.store.paths import LibraryPaths, check_id, inside
+from library.store.problems import Problem
+
+NOT_CARDS = {"readme.md"}
+
+
+@dataclass(frozen=True, slots=True)
+class CardFile:
+    """A file that holds a card, as the folder lists it."""
+
+    path: Path
+    file: str
+    """Path within the library folder, with forward slashes."""
+    size: int
+    modified_ns: int
+
+    @property
+    def id(self) -> str:
+        """The card's id: the file's stem."""
+        return self.path.stem
+
+
+@dataclass(frozen=True, slots=True)
+class ReadCard:
+    """A card with the fingerprint of the bytes it was read from."""
+
+    card: Card
+    text: str
+    fingerprint: str
+
+
+class CardFolder:
+    """Cards of one library. Holds no cards; what it read last of each file it may remember."""
+
+    def __init__(self, paths: LibraryPaths) -> None:
+        """Looks at nothing yet.
+
+        Args:
+            paths: The library's places.
+        """
+        self._paths = paths
+        self._remembered: dict[str, tuple[int, int, ReadCard]] = {}
+        self._files: dict[str, CardFile] = {}
+
+    def files(self) -> list[CardFile]:
+        """Every card file, ordered by path. Hidden files and folders do not count."""
+        return sorted(_walk(self._paths.activities, self._paths.folder), key=lambda file: file.file)
+
+    def find(self, card_id: str) -> CardFile:
+        """The file of a card; of two files with one id, the first by path.
+
+        Raises:
+            NotFound: If there is none.
+        """
+        known = self._files.get(card_id)
+        if known is None or not known.path.exists():
+            self._files = {file.id: file for file in reversed(self.files())}
+            known = self._files.get(card_id)
+        if known is None:
+            raise NotFound(
+                f"there is no card '{card_id[:60]}'; it may have been renamed or removed"
+            )
+        return known
+
+    def exists(self, card_id: str) -> bool:
+        """Whether there is a file for a card."""
+        try:
+            self.find(card_id)
+        except NotFound:
+            return False
+        return True
+
+    def read(self, card_id: str) -> ReadCard:
+        """Reads one card.
+
+        Raises:
+            NotFound: If there is no such file.
+            Invalid: If no card can be made of it; carries the problems.
+        """
+        file = self.find(card_id)
+        status = file.path.stat()
+        stamp = (status.st_mtime_ns, status.st_size)
+        remembered = self._remembered.get(file.file)
+        if remembered and remembered[:2] == stamp:
+            return remembered[2]
+        content, parsed = read_card_file(file)
+        if parsed.card is None:
+            raise Invalid(parsed.problems)
+        found = ReadCard(parsed.card, _decoded(content), fingerprint(content))
+        if len(self._remembered) > 2_000:
+            self._remembered.clear()
+        self._remembered[file.file] = (*stamp, found)
+        return found
+
+    def card(self, card_id: str) -> Card | None:
+        """The card, or None where it is missing or cannot be read."""
+        try:
+            return self.read(card_id).card
+        except (NotFound, Invalid):
+            return None
+
+    def read_all(self) -> tuple[list[Card], list[Problem]]:
+        """Reads every card. Files without a card are in the problems; none is dropped silently."""
+        cards: list[Card] = []
+        problems: list[Problem] = []
+        files = self.files()
+        for file in files:
+            parsed = read_card_file(file)[1]
+            if parsed.card is None:
+                problems.extend(parsed.problems)
+            else:
+                cards.append(parsed.card)
+        problems.extend(_name_problems(files))
+        return cards, problems
+
+    def create(self, card: Card) -> Card:
+        """Writes a new card into the folder of its usual center.
+
+        Raises:
+            NameTaken: If a file of this id is there already, wherever it stands.
+            UnsafePath: If the id cannot be a file name.
+        """
+        check_id(card.id)
+        folder = inside(self._paths.activities, check_id(card.centers[0]))
+        with one_writer(self._paths.write_lock):
+            if self.exists(card.id):
+                raise NameTaken(f"there is a card '{card.id}' already; choose another title")
+            path = folder / f"{card.id}.md"
+            create_file(path, write_card(card).encode())
+        return replace(card, file=posixpath.join("activities", card.centers[0], f"{card.id}.md"))
+
+    def update(self, card: Card, *, expected: str) -> str:
+        """Writes a changed card; lines of fields that did not change keep their bytes.
+
+        Args:
+            card: The new values under the same id.
+            expected: Fingerprint of the file the change started from.
+
+        Returns:
+            The new fingerprint.
+
+        Raises:
+            StaleFile: If the file changed meanwhile.
+        """
+        path = self.find(card.id).path
+        with one_writer(self._paths.write_lock):
+            content = path.read_bytes()
+            bom = content.startswith(b"\xef\xbb\xbf")
+            changed = change_card(_decoded(content), card).encode()
+            return replace_file(path, b"\xef\xbb\xbf" * bom + changed, expected=expected)
+
+    def replace_text(self, card_id: str, text: str, *, expected: str) -> str:
+        """Writes the whole text of a card, as the plain-file view does."""
+        with one_writer(self._paths.write_lock):
+            return replace_file(self.find(card_id).path, text.encode(), expected=expected)
+
+    def remove(self, card_id: str, *, expected: str) -> None:
+        """Removes a card's file; the history keeps it.
+
+        Raises:
+            StaleFile: If the file changed meanwhile.
+        """
+        with one_writer(self._paths.write_lock):
+            remove_file(self.find(card_id).path, expected=expected)
+
+    def materials(self) -> tuple[MaterialBook, tuple[Problem, ...]]:
+        """The library's materials and what is wrong with their file; empty where there is none."""
+        path = self._paths.activities / "materials.yaml"
+        if not path.is_file():
+            return MaterialBook(), ()
+        return parse_materials(_decoded(path.read_bytes()))
+
+
+def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:
+    """Bytes and card of a file; what cannot be read is a problem, never an exception."""
+    if file.size > MAX_FILE_BYTES:
+        problem = Problem(
+            file.file,
+            0,
+            "",
+            f"the file has {file.size / 1e6:.1f} MB; a card may have {MAX_FILE_BYTES / 1e6:.0f} MB",
+            "keep pictures in files of their own beside the card",
+        )
+        return b"", Parsed(None, (problem,))
+    try:
+        content = file.path.read_bytes()
+        return content, parse_card(content.decode("utf-8"), file.file)
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        problem = Problem(file.file, line, "", "the file is not UTF-8", "save it again as UTF-8")
+    except OSError as error:
+        reason = error.strerror or "cannot be opened"
+        problem = Problem(
+            file.file, 0, "", f"the file cannot be read ({reason})", "check its permissions"
+        )
+    return b"", Parsed(None, (problem,))
+
+
+def _walk(folder: Path, library: Path) -> Iterator[CardFile]:
+    try:
+        entries = list(os.scandir(folder))
+    except OSError:
+        return
+    for entry in entries:
+        if entry.name.startswith("."):
+            continue
+        if entry.is_dir(follow_symlinks=False):
+            yield from _walk(Path(entry.path), library)
+        elif entry.name.endswith(".md") and entry.name.lower() not in NOT_CARDS and entry.is_file():
+            status = entry.stat()
+            path = Path(entry.path)
+            relative = path.relative_to(library).as_posix()
+            yield CardFile(path, relative, status.st_size, status.st_mtime_ns)
+
+
+def _name_problems(files: list[CardFile]) -> Iterator[Problem]:
+    """Two files with one id, also where only a disk that ignores case would mix them up."""
+    first: dict[str, CardFile] = {}
+    for file in files:
+        other = first.setdefault(file.id.casefold(), file)
+        if other is not file:
+            same = "the same id" if other.id == file.id else "an id that differs only in case"
+            yield Problem(
+                file.file,
+                0,
+                "",
+                f"{other.file} has {same}; that one is used",
+                "rename or remove one of the two files",
+            )
+
+
+def _decoded(content: bytes) -> str:
+    return content.decode("utf-8", errors="replace").removeprefix("\ufeff")
