@@ -120,6 +120,8 @@ class Room:
     policies: tuple[Policy, ...] = ()
     adults_on: tuple[tuple[dt.date, int], ...] = ()
     """Days with another number of adults."""
+    prep_as_it_took: bool = False
+    """Whether prep is planned with the minutes that look-backs noted, where there are any."""
     demo: bool = field(default=False, compare=False)
     """Loaded as an example."""
 

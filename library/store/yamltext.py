@@ -76,9 +76,17 @@ def plain_dict(value: Plain) -> dict[str, Plain]:
     return value if isinstance(value, dict) else {}
 
 
+def path_name(path: Path) -> str:
+    """A path as a person reads it: ``materials[2].amount``."""
+    name = ""
+    for part in path:
+        name += f"[{part}]" if isinstance(part, int) else (f".{part}" if name else part)
+    return name
+
+
 def _build(node: yaml.Node, path: Path, out: Loaded, seen: set[int], base: int) -> Plain:
     if id(node) in seen:
-        where = _name(path)
+        where = path_name(path)
         out.problems.append(
             Problem(
                 "",
@@ -115,7 +123,7 @@ def _pairs(
                 Problem(
                     "",
                     line,
-                    _name(path),
+                    path_name(path),
                     "found a list or mapping as a key",
                     "put text in front of the colon",
                 )
@@ -127,7 +135,7 @@ def _pairs(
                 Problem(
                     "",
                     line,
-                    _name((*path, key)),
+                    path_name((*path, key)),
                     f"'{key}' is there twice, first in line {known[key]}",
                     "keep one of the two",
                 )
@@ -136,13 +144,6 @@ def _pairs(
         known[key] = line
         out.lines[(*path, key)] = line
         yield key, _build(value_node, (*path, key), out, seen, base)
-
-
-def _name(path: Path) -> str:
-    name = ""
-    for part in path:
-        name += f"[{part}]" if isinstance(part, int) else (f".{part}" if name else part)
-    return name
 
 
 def _syntax_problem(error: yaml.MarkedYAMLError, first_line: int) -> Problem:

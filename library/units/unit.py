@@ -40,6 +40,8 @@ class Placement:
     """Names of the day's blocks; empty: all that suit."""
     instead: str | None = None
     """Id of the card for a rainy day."""
+    row: int = field(default=-1, compare=False)
+    """Place in the file's list of placements, from 0; -1 where it stands in no file yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +79,8 @@ class Unit:
     def id(self) -> str:
         """``theme/unit``."""
         return f"{self.theme}/{self.name}"
+
+    @property
+    def file(self) -> str:
+        """Path within the library folder."""
+        return f"themes/{self.theme}/{self.name}.md"
