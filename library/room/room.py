@@ -13,6 +13,10 @@ Weekday: TypeAlias = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 WORKING_WEEK: tuple[Weekday, ...] = WEEKDAYS[:5]
 BlockKind: TypeAlias = Literal["free", "outdoor", "circle", "meal", "rest"]
+USUAL_ADULTS = 2
+"""Adults of a room that has not said how many."""
+USUAL_RULES = "cfoc"
+"""The ratio table of a room that has not chosen one (FIND3)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +108,7 @@ class Room:
     """One room, as everything else computes with it."""
 
     name: str
-    adults: int = 2
+    adults: int = USUAL_ADULTS
     children: tuple[Child, ...] = ()
     day: tuple[Block, ...] = ()
     """Empty: one free block, with circle and outdoors at times of their own."""
@@ -113,7 +117,7 @@ class Room:
     closed: frozenset[dt.date] = frozenset()
     centers: tuple[str, ...] = ()
     """Keys in the order one walks the room."""
-    rules: str = "cfoc"
+    rules: str = USUAL_RULES
     languages: tuple[str, ...] = ()
     stock: tuple[StockLine, ...] = ()
     buy: tuple[BuyLine, ...] = ()
