@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from library.materials.words import STANDARD, plural, singular
 from library.store.problems import Unreadable
 
 
@@ -26,10 +27,11 @@ class Quantity:
 
     number: Fraction
     measure: str
-    """The measure as written, singular where it is a counted word; empty for a bare count."""
+    """The measure as written, in the singular; empty for a bare count."""
 
     def __str__(self) -> str:
-        return f"{show_number(self.number)} {self.measure}".strip()
+        measure = self.measure if self.number <= 1 else plural(self.measure)
+        return f"{show_number(self.number)} {measure}".strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,19 +46,36 @@ class Amount:
         return f"{self.quantity} {tail}"
 
 
-GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8"}
-_SHOWN = {Fraction(text): glyph for glyph, text in GLYPHS.items()}
-WORDS: dict[str, int | Fraction] = {
-    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
-    "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
-    "dozen": 12, "half": Fraction(1, 2),
+GLYPHS = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3",
+    "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
-_NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|\.\d+"
+_SHOWN = {Fraction(text): glyph for glyph, text in GLYPHS.items()}
+WORDS: dict[str, str] = {
+    "a": "1", "an": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5",
+    "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10", "eleven": "11",
+    "twelve": "12", "dozen": "12", "half": "1/2", "third": "1/3", "quarter": "1/4",
+}  # fmt: skip
+PARTS = {"half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4}
+VAGUE = frozenset(("few", "some", "several", "many", "little", "lot", "lots", "bit", "enough"))
+"""Words for no number in particular; an amount that holds one cannot be counted."""
+BASIS_WORDS = frozenset(("per", "all", "each", "every"))
+"""Words that belong to what an amount is counted by; a second one is a slip."""
+MOST_CHARACTERS = 100
+MOST_DIGITS = 9
+"""Of a whole number; a longer one is a slip of the key."""
+_WHOLE = rf"\d{{1,{MOST_DIGITS}}}"
+_DECIMALS = r"\.\d{1,18}"
+_NUMBER = rf"{_WHOLE}[ -]{_WHOLE}/{_WHOLE}|{_WHOLE}/{_WHOLE}|{_WHOLE}(?:{_DECIMALS})?|{_DECIMALS}"
 _AMOUNT = re.compile(
-    r"^(?P<what>.*?)\s+(?:per\s+(?P<per>child|place|setup|set-up|adult)|(?P<all>in all))$"
+    r"^(?P<what>.*?) (?:per (?P<per>child|place|setup|set-up|set up|adult)|(?P<all>in all))$"
 )
-_QUANTITY = re.compile(rf"^(?P<low>{_NUMBER})(?:\s*[-–]\s*(?P<high>{_NUMBER}))?\s*(?P<measure>.*)$")
-_MEASURE = re.compile(r"^[^\W\d_][\w .'-]*$")
+_QUANTITY = re.compile(
+    rf"^(?P<low>{_NUMBER})(?:(?: ?- ?| to | or )(?P<high>{_NUMBER}))? ?(?P<measure>.*)$",
+    re.ASCII,
+)
+_MEASURE = re.compile(r"^[^\W\d_][\w '-]*$")
+_EXPONENT = re.compile(r"^e[+-]?\d+\b")
 EXPECTED_AMOUNT = (
     "an amount such as '1 per place', '500 ml per setup', '½ sheet per child' or '1 roll in all'"
 )
@@ -69,77 +88,112 @@ def parse_amount(text: str) -> Amount:
     Raises:
         Unreadable: With the form that is expected.
     """
-    match = _AMOUNT.match(" ".join(text.lower().split()))
+    match = _AMOUNT.match(_plain(text, EXPECTED_AMOUNT))
     if match is None:
         raise Unreadable(text, EXPECTED_AMOUNT)
     try:
         quantity = parse_quantity(match["what"])
     except Unreadable as error:
-        raise Unreadable(text, EXPECTED_AMOUNT) from error
-    basis = Basis.ALL if match["all"] else Basis(match["per"].replace("-", ""))
+        raise Unreadable(text, EXPECTED_AMOUNT, error.fix) from error
+    basis = Basis.ALL if match["all"] else Basis(re.sub("[ -]", "", match["per"]))
     return Amount(quantity, basis)
 
 
-def parse_quantity(text: str) -> Quantity:
-    """Reads a number with a measure: words, fractions and ranges (of which the larger counts).
+def parse_quantity(text: object, *, zero: bool = False) -> Quantity:
+    """Reads a number with a measure: words, fractions and ranges, of which the larger counts (SUP19).
+
+    Args:
+        text: As written, or a number as YAML gives it.
+        zero: Whether "0" may stand, as it does for what has run out.
 
     Raises:
-        Unreadable: With the form that is expected; also for zero, a decimal comma and anything
-            that is no measure.
+        Unreadable: With the form that is expected; also for zero, a negative number, a decimal
+            comma, a number of more than nine digits and anything that is no measure.
     """
-    plain = " ".join(str(text).lower().split())
-    for glyph, digits in GLYPHS.items():
-        plain = plain.replace(glyph, f" {digits}")
-    match = _QUANTITY.match(_digits(plain.strip()))
+    match = _QUANTITY.match(_figures(_plain(text, EXPECTED_QUANTITY)))
     if match is None:
-        raise Unreadable(text, EXPECTED_QUANTITY)
-    number = max(_fraction(match["low"]), _fraction(match["high"] or match["low"]))
-    measure = match["measure"].strip()
-    if number <= 0 or (measure and not _MEASURE.match(measure)):
-        raise Unreadable(text, EXPECTED_QUANTITY)
-    return Quantity(number, singular(measure.removeprefix("of ")))
+        raise Unreadable(text, EXPECTED_QUANTITY, _advice(str(text)))
+    number = max(_fraction(match["low"], text), _fraction(match["high"] or match["low"], text))
+    measure = match["measure"].replace(".", "").strip().removeprefix("of ")
+    if re.match(r"dozens?\b", measure):
+        number, measure = number * 12, measure.removeprefix("dozen").removeprefix("s").strip()
+    measure = measure.removeprefix("of ").removeprefix("a ")
+    if number < 0 or (number == 0 and not zero) or not _is_measure(measure):
+        raise Unreadable(text, EXPECTED_QUANTITY, _advice(str(text)))
+    return Quantity(number, singular(measure))
 
 
 def show_number(number: Fraction) -> str:
-    """A number as a person writes it: 1½, ⅔, 2.75, 12."""
+    """A number as a person writes it: 1½, ⅔, 2.75, 12; at most two decimals, three below one."""
     whole, rest = divmod(number, 1)
     if not rest:
         return str(whole)
     if rest in _SHOWN:
         return f"{whole or ''}{_SHOWN[rest]}"
-    return f"{float(number):.4g}"
+    return f"{float(number):.{2 if whole else 3}f}".rstrip("0").rstrip(".")
 
 
-def singular(word: str) -> str:
-    """A counted word in the singular: sheets → sheet, pouches → pouch, leaves → leaf."""
-    if word in {"oz", "fl oz", "gas", "glass", "lens"} or len(word) < 4:
-        return word
-    for ending, instead in (
-        ("leaves", "leaf"), ("halves", "half"), ("loaves", "loaf"), ("ches", "ch"), ("shes", "sh"),
-        ("sses", "ss"), ("xes", "x"), ("ies", "y"), ("ss", "ss"), ("s", ""),
-    ):  # fmt: skip
-        if word.endswith(ending):
-            return word[: -len(ending)] + instead
-    return word
+def _plain(text: object, expected: str) -> str:
+    """Lower case, single blanks, one kind of hyphen and of fraction; refuses what is no short text."""
+    plain = " ".join(str(text).lower().split())
+    if isinstance(text, bool) or len(plain) > MOST_CHARACTERS:
+        raise Unreadable(text, expected)
+    for glyph, digits in GLYPHS.items():
+        plain = plain.replace(glyph, f" {digits}")
+    return " ".join(plain.replace("⁄", "/").replace("–", "-").replace("’", "'").split())
 
 
-def _digits(text: str) -> str:
-    """Number words at the front as digits: ``a dozen`` → 12, ``half a`` → 1/2, ``two`` → 2."""
+def _figures(text: str) -> str:
+    """Number words at the front as figures: ``half a`` → 1/2, ``two and a half`` → 2 1/2."""
     words = text.split(" ")
-    if words[:2] in (["half", "a"], ["half", "an"]):
-        return " ".join(["1/2", *words[2:]])
-    if len(words) > 1 and words[0] in WORDS and words[1] == "dozen":
-        return " ".join([str(WORDS[words[0]] * 12), *words[2:]])
-    if words[0] in WORDS:
-        return " ".join([str(WORDS[words[0]]), *words[1:]])
-    if len(words) > 1 and words[1] == "dozen" and words[0].isdigit():
-        return " ".join([str(int(words[0]) * 12), *words[2:]])
-    return text
+    if words[:2] == ["a", "couple"]:
+        words = ["2", *words[2:]]
+    words = _figure(words)
+    if words[1:2] == ["and"]:
+        rest = words[3:] if words[2:3] == ["a"] else words[2:]
+        words = [words[0], *_figure(rest)]
+    return " ".join(words)
 
 
-def _fraction(text: str) -> Fraction:
-    whole, _, part = text.rpartition(" ")
+def _figure(words: list[str]) -> list[str]:
+    """The first one or two words as one figure: ``two thirds`` → 2/3, ``half a`` → 1/2."""
+    if not words:
+        return words
+    first, rest = WORDS.get(words[0], words[0]), words[1:]
+    if rest and first.isdigit() and rest[0] in PARTS:
+        return [f"{first}/{PARTS[rest[0]]}", *rest[1:]]
+    if "/" in first and rest[:1] in (["a"], ["an"]):
+        return [first, *rest[1:]]
+    return [first, *rest]
+
+
+def _fraction(number: str, text: object) -> Fraction:
+    """A whole, broken, mixed or decimal number; "1-1/2" is one and a half, as many write it."""
+    whole, _, part = number.replace("-", " ").rpartition(" ")
     try:
         return (Fraction(whole) if whole else Fraction(0)) + Fraction(part)
     except ZeroDivisionError as error:
         raise Unreadable(text, EXPECTED_QUANTITY) from error
+
+
+def _is_measure(measure: str) -> bool:
+    """Whether this can be a measure: letters first, no lone letter but g, l and m, nothing vague."""
+    if not measure:
+        return True
+    if len(measure) == 1 and measure not in STANDARD:
+        return False
+    words = set(measure.split(" "))
+    if VAGUE & words or BASIS_WORDS & words or _EXPONENT.match(measure):
+        return False
+    return bool(_MEASURE.match(measure))
+
+
+def _advice(text: str) -> str:
+    """What to do, where a usual slip is recognised; empty otherwise."""
+    if re.search(r"\d,\d", text):
+        return "write a decimal point and no comma, such as '1.5 kg' or '1000 g'"
+    if re.search(r"\d\s*[tc]\b", text, re.IGNORECASE):
+        return "write 'tsp', 'tbsp' or 'cup' in full, since one letter can mean two things"
+    if VAGUE & set(text.lower().split()):
+        return "write how many, such as '6' or 'a dozen'"
+    return ""

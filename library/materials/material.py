@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 
-from library.materials.amounts import Quantity, singular
+from library.materials.amounts import Quantity
+from library.materials.words import singular
 
 
 class Kind(StrEnum):
