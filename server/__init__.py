@@ -1,1 +1,41 @@
 """The Flask app and the command line: they translate, the library decides."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from flask import Flask
+
+    from server.settings import Settings
+
+
+def create_app(settings: Settings) -> Flask:
+    """An app over one library. Wiring only.
+
+    Args:
+        settings: Where the library lies and how the server is reached.
+    """
+    from flask import Flask
+
+    from server.errors import register_errors
+    from server.pages import prepare_templates
+    from server.routes import blueprints
+    from server.security import guard
+    from server.shelf import Shelf
+
+    app = Flask("server")
+    app.config.update(
+        SECRET_KEY=settings.secret,
+        MAX_CONTENT_LENGTH=2_000_000,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_HTTPONLY=True,
+    )
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    app.extensions["lowshelf"] = Shelf(settings)
+    guard(app, settings.host, settings.host_name)
+    register_errors(app)
+    prepare_templates(app)
+    for blueprint in blueprints():
+        app.register_blueprint(blueprint)
+    return app

@@ -131,6 +131,10 @@ class CardFolder:
         problems.extend(_name_problems(files))
         return cards, problems
 
+    def name_problems(self) -> list[Problem]:
+        """Files whose ids are the same, or would be on a disk that ignores case."""
+        return list(_name_problems(self.files()))
+
     def create(self, card: Card) -> Card:
         """Writes a new card into the folder of its usual center.
 

@@ -131,23 +131,37 @@ def dump_field(key: str, value: object) -> list[str]:
 
 
 def _flow(value: object) -> str:
+    """A value on one line, as a person would write it; an empty text is left empty."""
     if value is None or value == "":
         return ""
-    if isinstance(value, str):
-        return _quoted(value)
-    text = yaml.safe_dump(
-        value, default_flow_style=True, sort_keys=False, allow_unicode=True, width=10**6
-    )
-    return text.removesuffix("\n").removesuffix("\n...").strip()
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{_plain(k)}: {_flow_part(v)}" for k, v in value.items()) + "}"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(_flow_part(entry) for entry in value) + "]"
+    return _plain(value, inside=False)
 
 
-def _quoted(value: str) -> str:
-    """The text plain where that reads back as itself, else in double quotes."""
-    if "\n" not in value and load_yaml(f"k: {value}").value == {"k": value}:
-        return value
-    return yaml.safe_dump(value, default_style='"', allow_unicode=True, width=10**6).removesuffix(
-        "\n"
+def _flow_part(value: object) -> str:
+    return _plain(value) if isinstance(value, str) and value else _flow(value)
+
+
+def _plain(value: object, *, inside: bool = True) -> str:
+    """The text plain where that reads back as itself, else in double quotes.
+
+    Args:
+        value: A text, number or truth value.
+        inside: Whether it stands between braces or brackets.
+    """
+    text = str(value).lower() if isinstance(value, bool) else str(value)
+    there = (
+        load_yaml(f"[{text}]").value == [text]
+        if inside
+        else load_yaml(f"k: {text}").value == {"k": text}
     )
+    if there and "\n" not in text and not (inside and ": " in text):
+        return text
+    quoted = yaml.safe_dump(text, default_style='"', allow_unicode=True, width=10**6)
+    return str(quoted).removesuffix("\n")
 
 
 def _close(lines: list[str]) -> int:

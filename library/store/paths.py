@@ -75,11 +75,7 @@ def library_paths(folder: Path | None, data: Path | None, *, working: Path) -> L
             "Run 'lowshelf new DIR' to start one, or name one with --library DIR"
         )
     private = data.expanduser().resolve() if data else user_data_folder() / _key(library)
-    if (
-        private.is_relative_to(library / "activities")
-        or private.is_relative_to(library / "themes")
-        or private == library
-    ):
+    if private.is_relative_to(library):
         raise WrongUse(f"the data folder {private} lies inside the library folder; choose another")
     return LibraryPaths(library, private)
 

@@ -90,7 +90,7 @@ def _build(node: yaml.Node, path: Path, out: Loaded, seen: set[int], base: int) 
         out.problems.append(
             Problem(
                 "",
-                node.start_mark.line + base,
+                out.line(*path) or base,
                 where,
                 "found an alias (*name)",
                 "write the value out where it is needed",
@@ -99,7 +99,8 @@ def _build(node: yaml.Node, path: Path, out: Loaded, seen: set[int], base: int) 
         return None
     seen.add(id(node))
     if isinstance(node, yaml.ScalarNode):
-        return None if node.style is None and node.value in _EMPTY else str(node.value)
+        plain = not node.style  # None with the Python loader, empty with the C loader
+        return None if plain and node.value in _EMPTY else str(node.value)
     if isinstance(node, yaml.SequenceNode):
         return [_entry(child, (*path, i), out, seen, base) for i, child in enumerate(node.value)]
     if isinstance(node, yaml.MappingNode):

@@ -1,0 +1,67 @@
+"""What templates may call: navigation, static files with a version, words for values."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from flask import Flask, request, url_for
+from markupsafe import Markup
+
+from library.cards.rendering import render_markdown
+
+STATIC = Path(__file__).parent / "static"
+
+
+@dataclass(frozen=True, slots=True)
+class NavigationEntry:
+    """A link at the top of every page."""
+
+    title: str
+    url: str
+    here: bool
+
+
+PAGES: tuple[tuple[str, str], ...] = (("Find", "find.index"),)
+"""Title and endpoint of each page that is linked at the top."""
+
+
+def prepare_templates(app: Flask) -> None:
+    """Registers the functions and filters that templates use."""
+    app.jinja_env.globals.update(navigation=navigation, static=static)
+    app.jinja_env.filters.update(markdown=markdown, minutes=minutes, number=plural)
+    app.jinja_env.trim_blocks = True
+    app.jinja_env.lstrip_blocks = True
+
+
+def navigation() -> list[NavigationEntry]:
+    """The links at the top, with the one that is open marked."""
+    here = (request.endpoint or "").split(".")[0]
+    return [
+        NavigationEntry(title, url_for(endpoint), endpoint.split(".")[0] == here)
+        for title, endpoint in PAGES
+    ]
+
+
+@cache
+def static(name: str) -> str:
+    """The address of a static file; it changes when the file does."""
+    version = hashlib.sha256((STATIC / name).read_bytes()).hexdigest()[:10]
+    return url_for("static", filename=name, v=version)
+
+
+def markdown(text: str) -> Markup:
+    """Markdown as HTML that can do nothing but be read."""
+    return Markup(render_markdown(text))
+
+
+def minutes(count: int) -> str:
+    """``no prep time`` is never said: 0 is ``0 minutes``, 1 is ``1 minute``."""
+    return plural(count, "minute")
+
+
+def plural(count: int, word: str, many: str = "") -> str:
+    """``1 card``, ``3 cards``."""
+    return f"{count} {word if count == 1 else many or word + 's'}"

@@ -1,0 +1,12 @@
+"""One module for each resource. They parse, call one library function, and choose a page."""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+
+def blueprints() -> tuple[Blueprint, ...]:
+    """Every resource, in the order of the navigation."""
+    from server.routes import activities
+
+    return (activities.bp,)

@@ -1,0 +1,53 @@
+"""What every answer and every request must keep to, from the first day."""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from flask import Flask, Response, abort, request
+
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+"""Nothing from another host, nothing inline."""
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+READING = {"GET", "HEAD", "OPTIONS"}
+
+
+def guard(app: Flask, host: str, host_name: str) -> None:
+    """Adds the checks to an app.
+
+    A page elsewhere must not reach a local server under another name, so Flask is told
+    which Host headers are ours; nor may it send changes here, so their origin is.
+    """
+    names = ["127.0.0.1", "localhost", "[::1]", host, host_name]
+    app.config["TRUSTED_HOSTS"] = [name for name in names if name and name not in {"0.0.0.0", "::"}]
+    app.before_request(refuse_foreign_changes)
+    app.after_request(add_headers)
+
+
+def refuse_foreign_changes() -> None:
+    """Refuses a change that another site asked a browser to send."""
+    if request.method in READING:
+        return
+    site = request.headers.get("Sec-Fetch-Site")
+    origin = request.headers.get("Origin")
+    if site is not None and site not in {"same-origin", "none"}:
+        abort(403, "This change was sent by a page of another site, so nothing was changed.")
+    if origin is not None and urlsplit(origin).netloc != request.host:
+        abort(403, "This change was sent by a page of another site, so nothing was changed.")
+
+
+def add_headers(response: Response) -> Response:
+    """The same headers on every answer."""
+    for name, value in HEADERS.items():
+        response.headers.setdefault(name, value)
+    return response

@@ -1,0 +1,43 @@
+"""What a running server holds of its library: the folders, the index, and what it last read.
+
+Routes reach it as ``shelf()``. It decides nothing.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import cast
+
+from flask import current_app
+
+from library.cards.folder import CardFolder
+from library.materials.material import MaterialBook
+from server.settings import Settings
+
+
+class Shelf:
+    """One library as the server holds it."""
+
+    def __init__(self, settings: Settings) -> None:
+        """Opens nothing yet."""
+        self.settings = settings
+        self.paths = settings.paths
+        self._materials: tuple[int, MaterialBook] = (-1, MaterialBook())
+
+    @cached_property
+    def cards(self) -> CardFolder:
+        """The folder of cards."""
+        return CardFolder(self.paths)
+
+    def materials(self) -> MaterialBook:
+        """The library's materials, read again when their file changed."""
+        path = self.paths.activities / "materials.yaml"
+        stamp = path.stat().st_mtime_ns if path.is_file() else 0
+        if self._materials[0] != stamp:
+            self._materials = (stamp, self.cards.materials()[0])
+        return self._materials[1]
+
+
+def shelf() -> Shelf:
+    """The library of the app that answers now."""
+    return cast(Shelf, current_app.extensions["lowshelf"])
