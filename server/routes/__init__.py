@@ -7,6 +7,6 @@ from flask import Blueprint
 
 def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
-    from server.routes import activities
+    from server.routes.activities import bp as activities
 
-    return (activities.bp,)
+    return (activities,)
