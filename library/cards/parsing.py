@@ -15,7 +15,6 @@ from library.cards.values import (
     MaterialLine,
     Place,
     Refresh,
-    Season,
     Status,
     Step,
     Translation,
@@ -24,6 +23,7 @@ from library.cards.values import (
     read_group,
     read_mess,
     read_minutes,
+    read_season,
     read_span,
 )
 from library.materials.amounts import parse_amount
@@ -34,7 +34,6 @@ from library.store.yamltext import Plain
 
 Choice = TypeVar("Choice", bound=StrEnum)
 PROP_OPEN = "{{"
-_SYNONYMS = {"autumn": "fall"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +205,7 @@ def _texts(raw: Plain) -> tuple[str, ...]:
 def _choice(kind: type[Choice], raw: Plain) -> Choice:
     text = _text(raw).lower()
     try:
-        return kind(_SYNONYMS.get(text, text))
+        return kind(text)
     except ValueError:
         raise Unreadable(text, "one of " + ", ".join(kind)) from None
 
@@ -315,7 +314,7 @@ READERS: dict[str, Callable[[Plain], Any]] = {
     "adult": lambda raw: _choice(Adult, raw),
     "mess": lambda raw: read_mess(_text(raw)),
     "place": lambda raw: _choice(Place, raw),
-    "seasons": lambda raw: tuple(_choice(Season, text) for text in _texts(raw)),
+    "seasons": lambda raw: tuple(read_season(text) for text in _texts(raw)),
     "technique": _text,
     "domains": _domains,
     "props": _props,

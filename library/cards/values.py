@@ -238,3 +238,16 @@ def read_mess(text: str) -> int:
     if text.strip() not in {"0", "1", "2", "3"}:
         raise Unreadable(text, "a number from 0 (none) to 3 (change of clothes)")
     return int(text)
+
+
+def read_season(text: str) -> Season:
+    """Reads a season by its North American name; autumn is fall.
+
+    Raises:
+        Unreadable: For any other word.
+    """
+    plain = text.strip().lower()
+    try:
+        return Season("fall" if plain == "autumn" else plain)
+    except ValueError:
+        raise Unreadable(text, "one of " + ", ".join(Season)) from None

@@ -23,9 +23,8 @@ from library.room.room import (
     PrepWindow,
     Room,
     StockLine,
-    Weekday,
 )
-from library.room.times import read_date, read_month, read_time, read_weekday
+from library.room.times import read_date, read_month, read_time, read_weekdays
 from library.store.fields import Fields, one_of, read_flag, whole_number
 from library.store.frontmatter import dump_field
 from library.store.paths import ID
@@ -91,7 +90,7 @@ def read_room(text: str, file: str = "") -> RoomFile:
         children=_children(top, remarks),
         day=_blocks(top, remarks),
         prep_windows=_windows(top, remarks),
-        open=_weekdays(top, "open") if "open" in top.values else WORKING_WEEK,
+        open=read_weekdays(top, "open") if "open" in top.values else WORKING_WEEK,
         closed=frozenset(top.read_each("closed", read_date)),
         centers=_unique(top, "centers", top.read_each("centers", _center)),
         rules=top.text("rules") or USUAL_RULES,
@@ -104,7 +103,7 @@ def read_room(text: str, file: str = "") -> RoomFile:
     )
     return RoomFile(
         room,
-        tuple(problem.in_file(file) for problem in top.problems),
+        top.found(file),
         tuple(remark.in_file(file) for remark in remarks),
     )
 
@@ -153,7 +152,7 @@ def _children(top: Fields, remarks: list[Problem]) -> tuple[Child, ...]:
                     label=row.text("label"),
                     born=born,
                     allergens=tuple(dict.fromkeys(a.lower() for a in row.texts("allergens"))),
-                    days=_weekdays(row, "days") if "days" in row.values else WEEKDAYS,
+                    days=read_weekdays(row, "days") if "days" in row.values else WEEKDAYS,
                     since=since,
                     until=until,
                 )
@@ -178,7 +177,7 @@ def _windows(top: Fields, remarks: list[Problem]) -> tuple[PrepWindow, ...]:
     windows = []
     for row in top.rows("prep_windows"):
         remarks += row.only(("days", "from", "to", "adults", "away"))
-        days = _weekdays(row, "days") if "days" in row.values else WORKING_WEEK
+        days = read_weekdays(row, "days") if "days" in row.values else WORKING_WEEK
         adults = row.read("adults", whole_number(1, _MAX_ADULTS, "adults"), 1)
         away = row.read("away", read_flag, False)
         span = _span(row)
@@ -248,11 +247,6 @@ def _adults_on(top: Fields, remarks: list[Problem]) -> tuple[tuple[dt.date, int]
         if all(both) and day is not None and number is not None:
             found[day] = number
     return tuple(sorted(found.items()))
-
-
-def _weekdays(fields: Fields, key: str) -> tuple[Weekday, ...]:
-    named = set(fields.read_each(key, read_weekday))
-    return tuple(day for day in WEEKDAYS if day in named)
 
 
 def _block_kind(text: str) -> BlockKind:

@@ -6,6 +6,7 @@ import datetime as dt
 import re
 
 from library.room.room import WEEKDAYS, Weekday
+from library.store.fields import Fields
 from library.store.problems import Unreadable
 
 FIRST_YEAR, LAST_YEAR = 1970, 2199
@@ -81,6 +82,12 @@ def read_weekday(text: str) -> Weekday:
         if len(plain) >= 3 and long.startswith(plain):
             return short
     raise Unreadable(text, "a weekday: mon, tue, wed, thu, fri, sat or sun")
+
+
+def read_weekdays(fields: Fields, key: str) -> tuple[Weekday, ...]:
+    """The weekdays that a key names, once each, from Monday on."""
+    named = set(fields.read_each(key, read_weekday))
+    return tuple(day for day in WEEKDAYS if day in named)
 
 
 def day_name(day: dt.date) -> str:

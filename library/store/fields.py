@@ -41,6 +41,10 @@ class Fields:
         path = (*self.path, key) if key else self.path
         self.problems.append(Problem("", self.loaded.line(*path), path_name(path), problem, fix))
 
+    def found(self, file: str) -> tuple[Problem, ...]:
+        """Every problem so far as one of this file, in the order of its lines."""
+        return tuple(p.in_file(file) for p in sorted(self.problems, key=lambda p: p.line))
+
     def require(self, key: str, example: str) -> bool:
         """Whether a key has a value; a problem if it has none."""
         if self.values.get(key) is not None:
@@ -63,6 +67,14 @@ class Fields:
                     )
                 )
         return found
+
+    def near_misses(self, known: Iterable[str]) -> None:
+        """Notes keys that look like a known one misspelt; any other unknown key may stand."""
+        names = tuple(known)
+        for key in self.values:
+            near = difflib.get_close_matches(key.lower(), names, n=1, cutoff=0.8)
+            if key not in names and near:
+                self.complain(key, f"'{key}' is not known", f"write '{near[0]}' if that is meant")
 
     def text(self, key: str, default: str = "") -> str:
         """The text of a key; a list or mapping there is a problem."""
@@ -126,6 +138,20 @@ class Fields:
                 found.append(part)
             else:
                 part.complain("", f"found {_kind(entry)}; expected {{key: value, …}}", "add braces")
+        return found
+
+    def rows_or_texts(self, key: str) -> list[Fields | str]:
+        """A list in which each entry is a mapping or a text; one of either is a list of one."""
+        value = self.values.get(key)
+        found: list[Fields | str] = []
+        for index, entry in enumerate(value if isinstance(value, list) else [value]):
+            path = (*self.path, key, index) if isinstance(value, list) else (*self.path, key)
+            if isinstance(entry, dict):
+                found.append(Fields(self.loaded, entry, path, self.problems))
+            elif isinstance(entry, str) and entry.strip():
+                found.append(entry.strip())
+            elif entry is not None:
+                self._note(Unreadable(_kind(entry), "text or {key: value, …}"), path)
         return found
 
     @property
