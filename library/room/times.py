@@ -55,19 +55,20 @@ def read_month(text: str) -> tuple[int, int]:
 def read_time(text: str) -> dt.time:
     """Reads ``08:30``; bare digits are the minutes since midnight that YAML makes of 13:00 (CMD9).
 
+    YAML makes no number below 60 of a time, so a bare 8 stays a question.
+
     Raises:
         Unreadable: Where it is no time of day.
     """
     plain = text.strip()
-    expected = "a time such as 08:30 or 13:00"
     match = _TIME.fullmatch(plain)
-    if not plain.isascii() or (match is None and not plain.isdigit()):
-        raise Unreadable(text, expected)
-    hours, minutes = (
-        (int(match[1]), int(match[2])) if match else divmod(int(plain[:6].rjust(1, "0")), 60)
-    )
-    if hours > 23 or minutes > 59:
-        raise Unreadable(text, expected)
+    hours, minutes = -1, 0
+    if plain.isascii() and match:
+        hours, minutes = int(match[1]), int(match[2])
+    elif plain.isascii() and plain.isdigit() and len(plain) < 5 and int(plain) >= 60:
+        hours, minutes = divmod(int(plain), 60)
+    if not 0 <= hours <= 23 or minutes > 59:
+        raise Unreadable(text, "a time such as 08:30 or 13:00")
     return dt.time(hours, minutes)
 
 

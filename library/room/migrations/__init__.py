@@ -1,0 +1,1 @@
+"""The steps from one form of the private database to the next."""

@@ -1,0 +1,1 @@
+"""One module for each step; ``down_revision`` names the step before."""

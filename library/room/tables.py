@@ -1,0 +1,140 @@
+"""The tables of the private database. A change here needs a migration beside it."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    JSON,
+    Boolean,
+    Column,
+    Date,
+    ForeignKey,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Time,
+    UniqueConstraint,
+)
+
+HEAD = "0001"
+"""The migration that these tables stand for."""
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(column_0_label)s",
+        "uq": "uq_%(table_name)s_%(column_0_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+def _of_room() -> tuple[Column[int], Column[int], Column[int]]:
+    """The columns that every row of a room's lists begins with."""
+    return (
+        Column("id", Integer, primary_key=True),
+        Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), nullable=False, index=True),
+        Column("position", Integer, nullable=False),
+    )
+
+
+room = Table(
+    "room",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String, nullable=False),
+    Column("key", String, nullable=False, comment="the name in lower case"),
+    Column("current", Boolean, nullable=False),
+    Column("demo", Boolean, nullable=False),
+    Column("adults", Integer, nullable=False),
+    Column("open", JSON, nullable=False),
+    Column("centers", JSON, nullable=False),
+    Column("languages", JSON, nullable=False),
+    Column("rules", String, nullable=False),
+    Column("prep_as_it_took", Boolean, nullable=False),
+    UniqueConstraint("key"),
+)
+child = Table(
+    "child",
+    metadata,
+    *_of_room(),
+    Column("label", String, nullable=False),
+    Column("birth_year", Integer, nullable=False),
+    Column("birth_month", Integer, nullable=False),
+    Column("allergens", JSON, nullable=False),
+    Column("days", JSON, nullable=False),
+    Column("since", Date),
+    Column("until", Date),
+)
+block = Table(
+    "block",
+    metadata,
+    *_of_room(),
+    Column("name", String, nullable=False),
+    Column("start", Time, nullable=False),
+    Column("end", Time, nullable=False),
+    Column("kind", String, nullable=False),
+)
+prep_window = Table(
+    "prep_window",
+    metadata,
+    *_of_room(),
+    Column("days", JSON, nullable=False),
+    Column("start", Time, nullable=False),
+    Column("end", Time, nullable=False),
+    Column("adults", Integer, nullable=False),
+    Column("away", Boolean, nullable=False),
+)
+closed_day = Table("closed_day", metadata, *_of_room(), Column("day", Date, nullable=False))
+adults_on = Table(
+    "adults_on",
+    metadata,
+    *_of_room(),
+    Column("day", Date, nullable=False),
+    Column("adults", Integer, nullable=False),
+)
+stock_line = Table(
+    "stock_line",
+    metadata,
+    *_of_room(),
+    Column("item", String, nullable=False),
+    Column("number", String, nullable=False, comment="an exact fraction"),
+    Column("measure", String, nullable=False),
+    Column("bin", String, nullable=False),
+)
+buy_line = Table(
+    "buy_line",
+    metadata,
+    *_of_room(),
+    Column("item", String, nullable=False),
+    Column("pack_number", String, comment="an exact fraction"),
+    Column("pack_measure", String),
+    Column("price", String, comment="decimal"),
+    Column("delivery_days", Integer, nullable=False),
+    Column("shop", String, nullable=False),
+)
+policy = Table(
+    "policy",
+    metadata,
+    *_of_room(),
+    Column("kind", String, nullable=False),
+    Column("note", String, nullable=False),
+    Column("by", String, nullable=False),
+    Column("day", Date, nullable=False),
+)
+jot = Table(
+    "jot",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("day", Date, nullable=False),
+    Column("words", String, nullable=False),
+    Column("activity", String, index=True),
+    Column("answer", String),
+)
+jot_child = Table(
+    "jot_child",
+    metadata,
+    Column("jot_id", ForeignKey("jot.id", ondelete="CASCADE"), primary_key=True),
+    Column("label", String, primary_key=True),
+)
