@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from library.cards.card import Card
 from library.room.room import Block, Child, Room
 from library.units.blocks import blocks_of
-from library.units.calendar import placement_days
+from library.units.calendar import placement_days, require_monday
 from library.units.dressing import Dressed, dress
 from library.units.theme import Theme
 from library.units.unit import Placement, Unit
@@ -69,7 +69,11 @@ def lay_out(
         theme: The theme that dresses it; None: every card in its own dress.
         cards: Cards by id, as they stand in their files.
         room: Its open days and blocks.
+
+    Raises:
+        WrongUse: If the unit does not start on a Monday (CAL2).
     """
+    require_monday(unit.starts)
     return tuple(
         _place(number, placement, unit, theme, cards, room)
         for number, placement in enumerate(unit.placements)
