@@ -41,6 +41,10 @@ class Field:
     """The kind of form field: text, number, choice, several, rows or none."""
     schema: Mapping[str, Any] = field(default_factory=dict)
     """What JSON Schema says of a value."""
+    searched: float = 0.0
+    """How much a word here weighs in a search, where 1 is a word of the body; 0: not searched."""
+    filtered: bool = False
+    """Whether a search can ask for exact values or ranges of it."""
 
 
 _TEXT = {"type": "string"}
@@ -61,7 +65,9 @@ class Card:
 
     id: str = field(compare=True)
     """Stem of the file: a-z, 0-9 and hyphens, unique over the library."""
-    title: Annotated[str, Field("What teachers call it", "Sponge rain", True, "text", _TEXT)]
+    title: Annotated[
+        str, Field("What teachers call it", "Sponge rain", True, "text", _TEXT, searched=3.0)
+    ]
     centers: Annotated[
         tuple[str, ...],
         Field(
@@ -70,6 +76,7 @@ class Card:
             True,
             "several",
             _LIST,
+            filtered=True,
         ),
     ] = field(compare=False)
     ages: Annotated[
@@ -80,6 +87,7 @@ class Card:
             True,
             "text",
             {"type": ["string", "integer"]},
+            filtered=True,
         ),
     ] = field(compare=False)
     prep: Annotated[
@@ -90,6 +98,7 @@ class Card:
             True,
             "number",
             {"type": "integer", "minimum": 0, "maximum": 480},
+            filtered=True,
         ),
     ] = field(compare=False)
     wait: Annotated[
@@ -104,11 +113,17 @@ class Card:
     ] = field(default=None, compare=False)
     group: Annotated[
         Group | None,
-        Field("Children at once", "1-4", schema={"type": ["string", "integer"]}),
+        Field("Children at once", "1-4", schema={"type": ["string", "integer"]}, filtered=True),
     ] = field(default=None, compare=False)
     adult: Annotated[
         Adult,
-        Field("How close an adult stays", "within reach", form="choice", schema=_choice(*Adult)),
+        Field(
+            "How close an adult stays",
+            "within reach",
+            form="choice",
+            schema=_choice(*Adult),
+            filtered=True,
+        ),
     ] = field(default=Adult.WITHIN_SIGHT, compare=False)
     mess: Annotated[
         int,
@@ -117,24 +132,41 @@ class Card:
             "2",
             form="number",
             schema={"type": "integer", "minimum": 0, "maximum": 3},
+            filtered=True,
         ),
     ] = field(default=0, compare=False)
     place: Annotated[
         Place,
-        Field("Indoors, outdoors or either", "indoors", form="choice", schema=_choice(*Place)),
+        Field(
+            "Indoors, outdoors or either",
+            "indoors",
+            form="choice",
+            schema=_choice(*Place),
+            filtered=True,
+        ),
     ] = field(default=Place.EITHER, compare=False)
     seasons: Annotated[
         tuple[Season, ...],
-        Field("Empty: any season", "[fall, spring]", form="several", schema=_LIST),
+        Field("Empty: any season", "[fall, spring]", form="several", schema=_LIST, filtered=True),
     ] = field(default=(), compare=False)
     technique: Annotated[
         str,
-        Field("What the hands do; ties the same play together", "sponge squeezing", schema=_TEXT),
+        Field(
+            "What the hands do; ties the same play together",
+            "sponge squeezing",
+            schema=_TEXT,
+            searched=2.0,
+            filtered=True,
+        ),
     ] = field(default="", compare=False)
     domains: Annotated[
         tuple[str, ...],
         Field(
-            "Goal codes of a learning framework", "[IT-PMP-6, IT-C-4]", form="several", schema=_LIST
+            "Goal codes of a learning framework",
+            "[IT-PMP-6, IT-C-4]",
+            form="several",
+            schema=_LIST,
+            filtered=True,
         ),
     ] = field(default=(), compare=False)
     props: Annotated[
@@ -153,6 +185,8 @@ class Card:
             "[{item: hand sponge, amount: 1 per place}]",
             form="rows",
             schema=_ROWS,
+            searched=2.0,
+            filtered=True,
         ),
     ] = field(default=(), compare=False)
     steps: Annotated[
@@ -162,6 +196,7 @@ class Card:
             "[{do: Fill the tub, minutes: 2, on: morning}]",
             form="rows",
             schema=_ROWS,
+            searched=1.0,
         ),
     ] = field(default=(), compare=False)
     status: Annotated[
@@ -171,6 +206,7 @@ class Card:
             "ready",
             form="choice",
             schema=_choice(*Status),
+            filtered=True,
         ),
     ] = field(default=Status.READY, compare=False)
     by: Annotated[str, Field("Who wrote it", "Fern Room", schema=_TEXT)] = field(
@@ -187,6 +223,7 @@ class Card:
             "{title: Lluvia, summary: …, read_by: }",
             form="rows",
             schema=_OBJECT,
+            searched=1.0,
         ),
     ] = field(default=None, compare=False)
     body: str = field(default="", compare=False)
