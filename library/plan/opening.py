@@ -1,0 +1,46 @@
+"""Reads from the library folder what a plan of one unit needs, and no more."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from library.cards.folder import CardFolder
+from library.frameworks.folder import read_frameworks
+from library.plan.unitplan import UnitPlan, cards_named, plan_unit
+from library.room.room import Room
+from library.store.paths import LibraryPaths
+from library.units.folder import UnitFolder
+from library.units.unit import Unit
+
+
+def open_plan(
+    paths: LibraryPaths, unit: Unit | str, room: Room, *, today: dt.date | None = None
+) -> UnitPlan:
+    """Reads a unit's theme, cards and materials and lays it out for a room.
+
+    Cards that the unit does not name are not read, so that a broken one elsewhere changes nothing
+    (CMD8); a named one that cannot be read counts as missing.
+
+    Args:
+        paths: The library's places.
+        unit: A unit, or its ``theme/unit``.
+        room: The room it is for.
+        today: The day on which it is asked.
+
+    Raises:
+        NotFound: If there is no such unit.
+        Invalid: If its file cannot be read.
+        WrongUse: If it does not start on a Monday, or the name is none.
+    """
+    units, folder = UnitFolder(paths), CardFolder(paths)
+    found = units.read(unit).unit if isinstance(unit, str) else unit
+    cards = {name: card for name in cards_named(found) if (card := folder.card(name))}
+    return plan_unit(
+        found,
+        units.read_theme(found.theme).theme,
+        cards,
+        room,
+        materials=folder.materials()[0],
+        frameworks=read_frameworks(paths)[0],
+        today=today,
+    )

@@ -1,0 +1,81 @@
+"""Everything that is known of one unit in one room, laid out once for all that looks at it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from library.cards.card import Card
+from library.frameworks.framework import Framework, head_start
+from library.materials.material import MaterialBook
+from library.room.room import Room
+from library.units.placed import Placed, lay_out, rain_swaps
+from library.units.theme import Theme
+from library.units.unit import Unit
+
+
+@dataclass(frozen=True)
+class UnitPlan:
+    """A unit with its theme, cards, room and days."""
+
+    unit: Unit
+    theme: Theme | None
+    cards: Mapping[str, Card]
+    """The unit's cards by id, as they stand in their files; a missing one is not there."""
+    room: Room
+    placed: tuple[Placed, ...]
+    """Its placements with dressed cards and open days."""
+    swaps: tuple[Placed, ...] = ()
+    """Its rain swaps, on the days of what they replace."""
+    materials: MaterialBook = field(default_factory=MaterialBook)
+    frameworks: tuple[Framework, ...] = ()
+    today: dt.date | None = None
+    """For what is late by now; nothing else depends on it (CAL7)."""
+
+    def title_of(self, placed: Placed) -> str:
+        """What to call a placement: its card's title in the theme's dress, or the card's id."""
+        return placed.card.title if placed.card else placed.placement.activity or placed.center
+
+
+def plan_unit(
+    unit: Unit,
+    theme: Theme | None,
+    cards: Mapping[str, Card],
+    room: Room,
+    *,
+    materials: MaterialBook | None = None,
+    frameworks: tuple[Framework, ...] | None = None,
+    today: dt.date | None = None,
+) -> UnitPlan:
+    """Lays a unit out for a room.
+
+    Args:
+        unit: The unit.
+        theme: The theme that dresses it; None: no theme.
+        cards: At least the unit's cards, by id.
+        room: The room it is for.
+        materials: What things are like; None: nothing is known of them.
+        frameworks: Goals to hold it against; None: the shipped framework.
+        today: The day on which it is asked, for what should have been ordered by now.
+
+    Raises:
+        WrongUse: If the unit does not start on a Monday (CAL2).
+    """
+    return UnitPlan(
+        unit=unit,
+        theme=theme,
+        cards=cards,
+        room=room,
+        placed=lay_out(unit, theme, cards, room),
+        swaps=rain_swaps(unit, theme, cards, room),
+        materials=materials if materials is not None else MaterialBook(),
+        frameworks=frameworks if frameworks is not None else (head_start(),),
+        today=today,
+    )
+
+
+def cards_named(unit: Unit) -> tuple[str, ...]:
+    """Ids of the cards that a unit names, rain swaps included, once each."""
+    named = [name for p in unit.placements for name in (p.activity, p.instead) if name]
+    return tuple(dict.fromkeys(named))
