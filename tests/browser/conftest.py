@@ -1,0 +1,160 @@
+"""A real server on a free port and a real Chromium in front of it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from tests.builders import CARD_TEXT, write_library
+
+ROOT = Path(__file__).parents[2]
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+REQUIRED = os.environ.get("LOWSHELF_BROWSER") == "required"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-sync",
+    "--disable-component-update",
+    "--no-first-run",
+]
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if Path(item.fspath).is_relative_to(Path(__file__).parent):
+            item.add_marker("browser")
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    if CHROMIUM is None:
+        if REQUIRED:
+            pytest.fail("LOWSHELF_BROWSER=required, but no Chromium was found")
+        pytest.skip("no Chromium on this machine")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+class Served:
+    """A running server over a library folder."""
+
+    def __init__(self, paths, *, room: str | None = None):
+        self.paths = paths
+        self.port = _free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.output = paths.data.parent / "server.txt"
+        self._file = self.output.open("w")
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "server", "serve", "--port", str(self.port)]
+            + ["--library", str(paths.folder), "--data", str(paths.data)],
+            cwd=ROOT,
+            stdout=self._file,
+            stderr=subprocess.STDOUT,
+        )
+
+    def wait(self, seconds: float = 60.0) -> Served:
+        """Returns when the server answers; shows what it said if it died."""
+        deadline = time.monotonic() + seconds
+        while time.monotonic() < deadline:
+            if self.process.poll() is not None:
+                pytest.fail(f"the server ended:\n{self.output.read_text()}")
+            try:
+                with urllib.request.urlopen(f"{self.url}/api/status", timeout=2) as answer:
+                    if b'"ready": true' in answer.read() or answer.status == 204:
+                        return self
+            except (urllib.error.URLError, ConnectionError, TimeoutError):
+                pass
+            time.sleep(0.1)
+        pytest.fail(f"the server did not answer in {seconds} seconds:\n{self.output.read_text()}")
+
+    def stop(self) -> None:
+        """Ends the server."""
+        self.process.terminate()
+        self.process.wait(timeout=10)
+        self._file.close()
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@pytest.fixture
+def serve(chromium, tmp_path):
+    """Starts servers over library folders and ends them after the test."""
+    running: list[Served] = []
+
+    def start(paths) -> Served:
+        running.append(Served(paths))
+        return running[-1].wait()
+
+    yield start
+    for served in running:
+        served.stop()
+
+
+@pytest.fixture
+def starter(tmp_path):
+    """A copy of the starter library, with an empty data folder."""
+    from library.store.paths import LibraryPaths
+
+    library = tmp_path / "library"
+    for name in ("activities", "themes"):
+        shutil.copytree(ROOT / name, library / name)
+    return LibraryPaths(library, tmp_path / "data")
+
+
+@pytest.fixture
+def small(tmp_path):
+    """A library of one card."""
+    return write_library(tmp_path, {"water/sponge-rain.md": CARD_TEXT})
+
+
+@pytest.fixture
+def page(chromium):
+    """A page of 1280 by 900 that fails its test on any error in the console or request elsewhere."""
+    yield from _page(chromium, width=1280, height=900)
+
+
+@pytest.fixture
+def phone(chromium):
+    """A page of 390 by 844, with a finger instead of a mouse."""
+    yield from _page(chromium, width=390, height=844, has_touch=True)
+
+
+@pytest.fixture
+def scriptless(chromium):
+    """A page with JavaScript off."""
+    yield from _page(chromium, width=1280, height=900, java_script_enabled=False)
+
+
+def _page(chromium, *, width, height, **options):
+    context = chromium.new_context(viewport={"width": width, "height": height}, **options)
+    page = context.new_page()
+    wrong: list[str] = []
+    page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("request", lambda asked: wrong.append(f"asked {asked.url}") if _elsewhere(asked.url) else None)
+    page.wrong = wrong
+    yield page
+    context.close()
+    assert wrong == []
+
+
+def _elsewhere(url: str) -> bool:
+    return not url.startswith(("http://127.0.0.1:", "about:", "blob:", "data:"))
