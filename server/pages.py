@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -31,7 +32,9 @@ PAGES: tuple[tuple[str, str], ...] = (("Find", "find.index"),)
 def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
     app.jinja_env.globals.update(navigation=navigation, static=static)
-    app.jinja_env.filters.update(markdown=markdown, minutes=minutes, number=plural)
+    app.jinja_env.filters.update(
+        markdown=markdown, minutes=minutes, number=plural, pictogram=pictogram
+    )
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
 
@@ -65,3 +68,14 @@ def minutes(count: int) -> str:
 def plural(count: int, word: str, many: str = "") -> str:
     """``1 card``, ``3 cards``."""
     return f"{count} {word if count == 1 else many or word + 's'}"
+
+
+def pictogram(center: str) -> str:
+    """The name of a center's drawing; a center of the library's own has a plain one."""
+    return center if center in pictograms() else "other"
+
+
+@cache
+def pictograms() -> frozenset[str]:
+    """The names of the drawings there are."""
+    return frozenset(re.findall(r'<symbol id="([a-z-]+)"', (STATIC / "centers.svg").read_text()))

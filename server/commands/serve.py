@@ -17,9 +17,13 @@ from server.settings import load_settings
 @click.option("--host", help="Address to listen on; 127.0.0.1 unless said.")
 @click.option("--port", type=click.IntRange(1, 65535), help="Port to listen on; 8765 unless said.")
 @click.option("--open", "open_browser", is_flag=True, help="Open the browser as well.")
-@click.option("--offer-demo", is_flag=True, help="Say how to load the example room, if there is none.")
+@click.option(
+    "--offer-demo", is_flag=True, help="Say how to load the example room, if there is none."
+)
 @with_places
-def command(places: Places, host: str | None, port: int | None, open_browser: bool, offer_demo: bool) -> int:
+def command(
+    places: Places, host: str | None, port: int | None, open_browser: bool, offer_demo: bool
+) -> int:
     """Serves the library until Ctrl-C."""
     from waitress import create_server
 

@@ -17,7 +17,9 @@ import pytest
 from tests.builders import CARD_TEXT, write_library
 
 ROOT = Path(__file__).parents[2]
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+CHROMIUM = (
+    shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+)
 REQUIRED = os.environ.get("LOWSHELF_BROWSER") == "required"
 FLAGS = [
     "--no-sandbox",
@@ -57,10 +59,10 @@ class Served:
         self.port = _free_port()
         self.url = f"http://127.0.0.1:{self.port}"
         self.output = paths.data.parent / "server.txt"
+        places = ["--library", str(paths.folder), "--data", str(paths.data)]
         self._file = self.output.open("w")
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "server", "serve", "--port", str(self.port)]
-            + ["--library", str(paths.folder), "--data", str(paths.data)],
+            [sys.executable, "-m", "server", "serve", "--port", str(self.port), *places],
             cwd=ROOT,
             stdout=self._file,
             stderr=subprocess.STDOUT,
@@ -149,7 +151,10 @@ def _page(chromium, *, width, height, **options):
     wrong: list[str] = []
     page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
     page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on("request", lambda asked: wrong.append(f"asked {asked.url}") if _elsewhere(asked.url) else None)
+    page.on(
+        "request",
+        lambda asked: wrong.append(f"asked {asked.url}") if _elsewhere(asked.url) else None,
+    )
     page.wrong = wrong
     yield page
     context.close()
