@@ -1,0 +1,100 @@
+"""The command line: exit codes, JSON and messages."""
+
+import json
+
+import pytest
+
+from server.cli import COMMANDS, main
+from tests.builders import CARD_TEXT, write_library
+
+
+@pytest.fixture
+def run(capsys):
+    """Runs a command; gives its exit code, standard output and standard error."""
+
+    def run(*arguments):
+        with pytest.raises(SystemExit) as caught:
+            main([str(argument) for argument in arguments])
+        out, err = capsys.readouterr()
+        return caught.value.code, out, err
+
+    return run
+
+
+@pytest.fixture
+def places(paths):
+    return ("--library", paths.folder, "--data", paths.data)
+
+
+def test_help_lists_every_command_without_loading_it(run):
+    code, out, _ = run("--help")
+    assert code == 0
+    for name in COMMANDS:
+        assert name in out
+
+
+def test_wrong_use_is_2(run, tmp_path):
+    assert run("nonsense")[0] == 2
+    assert run("card", "check", "--library", tmp_path)[0] == 2
+
+
+def test_cmd3_options_stand_before_or_after(run, places):
+    """CMD3."""
+    assert run(*places, "--json", "card", "check") == run("card", "check", *places, "--json")
+
+
+def test_cmd1_cmd4_card_check_gives_one_json_object(run, places):
+    """CMD1, CMD4."""
+    code, out, err = run("card", "check", "--json", *places)
+    assert (code, err) == (0, "")
+    assert json.loads(out) == {"cards": 1, "problems": []}
+
+
+def test_card_check_names_every_problem_and_ends_with_1(run, tmp_path):
+    paths = write_library(
+        tmp_path, {"a/one.md": CARD_TEXT.replace("prep: 8", "prep: x"), "a/two.md": "no"}
+    )
+    code, out, _ = run("card", "check", "--json", "--library", paths.folder, "--data", paths.data)
+    answer = json.loads(out)
+    assert code == 1
+    assert answer["cards"] == 0
+    assert [(p["file"], p["line"], p["field"]) for p in answer["problems"]] == [
+        ("activities/a/one.md", 5, "prep"),
+        ("activities/a/two.md", 1, ""),
+    ]
+    assert all(p["fix"] for p in answer["problems"])
+
+
+def test_card_check_takes_files(run, places, tmp_path):
+    other = tmp_path / "draft.md"
+    other.write_text("---\ntitle: A\n---\n")
+    code, out, _ = run("card", "check", other, "--json", *places)
+    assert code == 1
+    assert {p["field"] for p in json.loads(out)["problems"]} >= {"centers", "ages", "prep"}
+
+
+def test_card_schema_is_valid_and_accepts_the_example(run, places):
+    import jsonschema
+
+    code, out, _ = run("card", "schema", *places)
+    schema = json.loads(out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    assert code == 0
+    jsonschema.validate({"title": "A", "centers": ["water"], "ages": "24-48", "prep": 8}, schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({"title": "A"}, schema)
+
+
+def test_new_starts_a_library_and_never_touches_a_full_folder(run, tmp_path):
+    target = tmp_path / "ours"
+    code, out, _ = run("new", target, "--json")
+    assert code == 0
+    assert json.loads(out)["cards"] == len(list((target / "activities").rglob("*.md")))
+    assert (target / "themes").is_dir()
+    assert run("new", target)[0] == 1
+
+
+def test_the_data_folder_is_refused_inside_the_library(run, paths):
+    code, _, err = run("card", "check", "--library", paths.folder, "--data", paths.folder / "x")
+    assert code == 2
+    assert "inside the library" in err
