@@ -20,6 +20,7 @@ COMMANDS: dict[str, str] = {
     "search": "Find activities by a question in plain English.",
     "index": "Bring the search index up to date.",
     "card": "Check cards, or print the schema of their front matter.",
+    "room": "Load, show or export a room.",
     "new": "Start a library folder of your own with the starter cards and themes.",
 }
 """Name → what it does; the command itself is ``server.commands.<name>.command``, loaded when used."""
