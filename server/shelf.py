@@ -5,6 +5,7 @@ Routes reach it as ``shelf()``. It decides nothing.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
 
@@ -15,6 +16,14 @@ from library.materials.material import MaterialBook
 from server.settings import Settings
 
 
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How far the reading of cards has come."""
+
+    done: int = 0
+    total: int = 0
+
+
 class Shelf:
     """One library as the server holds it."""
 
@@ -22,6 +31,7 @@ class Shelf:
         """Opens nothing yet."""
         self.settings = settings
         self.paths = settings.paths
+        self.reading = Reading()
         self._materials: tuple[int, MaterialBook] = (-1, MaterialBook())
 
     @cached_property
