@@ -11,11 +11,11 @@ from library.store.atomic import create_file, fingerprint, remove_file, replace_
 from library.store.errors import Invalid, LibraryError, NotFound, WrongUse
 from library.store.frontmatter import MAX_FILE_BYTES
 from library.store.locks import one_writer
-from library.store.paths import ID, LibraryPaths, check_id, inside
+from library.store.paths import LibraryPaths, check_id, inside
 from library.store.problems import Problem
 from library.units.parsing import change_theme, parse_theme, parse_unit, write_theme
 from library.units.theme import Theme
-from library.units.unit import Placement, Unit
+from library.units.unit import Placement, Unit, split_unit_id
 
 THEME_FILE = "theme.md"
 NOT_UNITS = {THEME_FILE, "readme.md"}
@@ -47,22 +47,6 @@ class Use:
     unit: Unit
     placement: Placement
     as_rain_swap: bool
-
-
-def split_unit_id(text: str) -> tuple[str, str]:
-    """Theme and name of ``theme/unit``; the path of the unit's file is understood as well.
-
-    Raises:
-        WrongUse: If it is no such name.
-    """
-    plain = text.strip().replace("\\", "/").removeprefix("./").removeprefix("themes/")
-    parts = plain.removesuffix(".md").split("/")
-    if len(parts) != 2 or not all(ID.match(part) for part in parts) or parts[1] == "theme":
-        raise WrongUse(
-            f"unit: found '{text[:80]}'; expected THEME/UNIT in a-z, 0-9 and hyphens, "
-            "such as leaves-and-wind/2026-fall"
-        )
-    return parts[0], parts[1]
 
 
 class UnitFolder:

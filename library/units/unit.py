@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from library.room.room import Weekday
+from library.store.errors import WrongUse
+from library.store.paths import ID
 from library.store.problems import Problem
 
 
@@ -84,3 +86,19 @@ class Unit:
     def file(self) -> str:
         """Path within the library folder."""
         return f"themes/{self.theme}/{self.name}.md"
+
+
+def split_unit_id(text: str) -> tuple[str, str]:
+    """Theme and name of ``theme/unit``; the path of the unit's file is understood as well.
+
+    Raises:
+        WrongUse: If it is no such name.
+    """
+    plain = text.strip().replace("\\", "/").removeprefix("./").removeprefix("themes/")
+    parts = plain.removesuffix(".md").split("/")
+    if len(parts) != 2 or not all(ID.match(part) for part in parts) or parts[1] == "theme":
+        raise WrongUse(
+            f"unit: found '{text[:80]}'; expected THEME/UNIT in a-z, 0-9 and hyphens, "
+            "such as leaves-and-wind/2026-fall"
+        )
+    return parts[0], parts[1]

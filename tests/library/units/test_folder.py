@@ -6,9 +6,10 @@ import pytest
 
 from library.store.errors import Invalid, NameTaken, NotFound, StaleFile, UnsafePath, WrongUse
 from library.store.paths import LibraryPaths
-from library.units.folder import UnitFolder, split_unit_id
+from library.units.folder import UnitFolder
 from library.units.parsing import write_unit
 from library.units.renaming import follow, rename_card
+from library.units.unit import split_unit_id
 from tests.builders import a_placement, a_theme, a_unit
 
 CARD = "---\ntitle: Sponge rain\ncenters: [water]\nages: 24-48\nprep: 5\n---\n\nRain.\n"
