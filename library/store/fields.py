@@ -73,7 +73,7 @@ class Fields:
         names = tuple(known)
         for key in self.values:
             near = difflib.get_close_matches(key.lower(), names, n=1, cutoff=0.8)
-            if key not in names and near:
+            if key not in names and near and len(key) > 3:
                 self.complain(key, f"'{key}' is not known", f"write '{near[0]}' if that is meant")
 
     def text(self, key: str, default: str = "") -> str:
