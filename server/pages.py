@@ -12,6 +12,7 @@ from flask import Flask, request, url_for
 from markupsafe import Markup
 
 from library.cards.rendering import render_markdown
+from server import words
 
 STATIC = Path(__file__).parent / "static"
 
@@ -25,7 +26,7 @@ class NavigationEntry:
     here: bool
 
 
-PAGES: tuple[tuple[str, str], ...] = (("Find", "find.index"),)
+PAGES: tuple[tuple[str, str], ...] = (("Find", "find.index"), ("Themes", "themes.index"))
 """Title and endpoint of each page that is linked at the top."""
 
 
@@ -33,7 +34,15 @@ def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
     app.jinja_env.globals.update(navigation=navigation, static=static)
     app.jinja_env.filters.update(
-        markdown=markdown, minutes=minutes, number=plural, pictogram=pictogram
+        markdown=markdown,
+        number=plural,
+        pictogram=pictogram,
+        sentence=sentence,
+        center=words.center_title,
+        day=words.day,
+        day_year=words.day_year,
+        day_span=words.day_span,
+        weekday=words.weekday,
     )
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
@@ -60,9 +69,9 @@ def markdown(text: str) -> Markup:
     return Markup(render_markdown(text))
 
 
-def minutes(count: int) -> str:
-    """``no prep time`` is never said: 0 is ``0 minutes``, 1 is ``1 minute``."""
-    return plural(count, "minute")
+def sentence(text: str) -> str:
+    """The text with a capital at its front."""
+    return text[:1].upper() + text[1:]
 
 
 def plural(count: int, word: str, many: str = "") -> str:

@@ -7,13 +7,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from flask import current_app
 
+from library.cards.card import Card
 from library.cards.folder import CardFolder
 from library.materials.material import MaterialBook
+from library.units.folder import UnitFolder
+from library.units.unit import Unit
 from server.settings import Settings
+
+if TYPE_CHECKING:
+    from library.room.room import Room
+    from library.room.rooms import Rooms
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,28 @@ class Shelf:
     def cards(self) -> CardFolder:
         """The folder of cards."""
         return CardFolder(self.paths)
+
+    @cached_property
+    def units(self) -> UnitFolder:
+        """The folder of themes and units."""
+        return UnitFolder(self.paths)
+
+    @cached_property
+    def rooms(self) -> Rooms:
+        """The private database of rooms."""
+        from library.room.rooms import Rooms
+
+        return Rooms(self.paths.database)
+
+    def room(self) -> Room | None:
+        """The room that is worked with, or None where there is none yet."""
+        return self.rooms.current()
+
+    def cards_of(self, unit: Unit) -> dict[str, Card]:
+        """The cards a unit names that can be read, by id."""
+        named = [p.activity for p in unit.placements] + [p.instead for p in unit.placements]
+        found = {name: self.cards.card(name) for name in dict.fromkeys(named) if name}
+        return {name: card for name, card in found.items() if card is not None}
 
     def materials(self) -> MaterialBook:
         """The library's materials, read again when their file changed."""

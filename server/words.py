@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from library.cards.card import Card
 from library.cards.values import Adult
 
@@ -31,3 +33,31 @@ def facts(card: Card) -> tuple[tuple[str, str], ...]:
         ("where", "indoors or outdoors" if card.place == "either" else card.place.value),
     ]
     return tuple((name, value) for name, value in rows if value)
+
+
+def weekday(day: dt.date) -> str:
+    """``Mon``."""
+    return f"{day:%a}"
+
+
+def day(date: dt.date) -> str:
+    """``6 Oct``."""
+    return f"{date.day} {date:%b}"
+
+
+def day_year(date: dt.date) -> str:
+    """``6 Oct 2025``."""
+    return f"{day(date)} {date.year}"
+
+
+def day_span(days: tuple[dt.date, ...]) -> str:
+    """``Mon 6 Oct`` or ``Mon 6 to Fri 10 Oct``."""
+    first, last = days[0], days[-1]
+    if first == last:
+        return f"{weekday(first)} {day(first)}"
+    start = (
+        f"{weekday(first)} {first.day}"
+        if first.month == last.month
+        else f"{weekday(first)} {day(first)}"
+    )
+    return f"{start} to {weekday(last)} {day(last)}"
