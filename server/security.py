@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, request
@@ -25,13 +26,25 @@ READING = {"GET", "HEAD", "OPTIONS"}
 def guard(app: Flask, host: str, host_name: str) -> None:
     """Adds the checks to an app.
 
-    A page elsewhere must not reach a local server under another name, so Flask is told
-    which Host headers are ours; nor may it send changes here, so their origin is.
+    A page elsewhere must not reach a local server under another name, so the Host header has to
+    be one of ours; nor may it send changes here, so their origin is looked at.
+
+    Args:
+        app: The app.
+        host: The address it listens on.
+        host_name: A name under which the room reaches it; may be empty.
     """
-    names = ["127.0.0.1", "localhost", "[::1]", host, host_name]
-    app.config["TRUSTED_HOSTS"] = [name for name in names if name and name not in {"0.0.0.0", "::"}]
+    ours = {"127.0.0.1", "localhost", "::1", host, host_name} - {"", "0.0.0.0", "::"}
+    app.before_request(partial(refuse_foreign_names, frozenset(name.lower() for name in ours)))
     app.before_request(refuse_foreign_changes)
     app.after_request(add_headers)
+
+
+def refuse_foreign_names(ours: frozenset[str]) -> None:
+    """Refuses a request for a host name that is not one of ours."""
+    name = urlsplit(f"//{request.headers.get('Host', '')}").hostname
+    if name not in ours:
+        abort(400, "Lowshelf answers only under its own address, shown where it was started.")
 
 
 def refuse_foreign_changes() -> None:

