@@ -1,0 +1,157 @@
+"""Draws an object in the small-parts cylinder, from the side and from above, as an SVG.
+
+Plain lines in the colour of the text around them. No style attributes and no script, so that
+pages may forbid both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import TypeAlias
+
+from library.materials.shapes import Box, Cylinder, Disc, Shape, describe, show_mm
+from library.safety.cylinder import SMALL_PARTS, Pose, Vector
+from library.safety.small_parts import Fit, fit, sizes_of_hull
+
+Point: TypeAlias = tuple[float, float]
+
+_TURNS = tuple(2 * math.pi * i / 48 for i in range(48))
+_SIDE, _ABOVE = (0, 2), (0, 1)
+"""Which of x, y and depth runs right and down in each view."""
+_EDGE = 6.0
+"""mm of paper round the drawing."""
+
+
+def draw(shape: Shape, name: str, ident: str = "small-part") -> str:
+    """An SVG of a shape in the cylinder in the pose with most room, to scale.
+
+    Args:
+        shape: What is drawn.
+        name: What the thing is called, for the drawing's title.
+        ident: Start of the ids of title and description; different for each drawing on a page.
+    """
+    found = fit(shape)
+    side = outline(shape, found.pose, _SIDE)
+    above = outline(shape, found.pose, _ABOVE)
+    gauge = SMALL_PARTS
+    walls = [
+        (-gauge.radius, 0.0),
+        (-gauge.radius, gauge.shallow),
+        (gauge.radius, gauge.deep),
+        (gauge.radius, 0.0),
+    ]
+    left, top, right, bottom = _bounds([*walls, *side])
+    far_left, far_top, far_right, far_bottom = _bounds([*_circle(gauge.radius), *above])
+    shift = right + 2 * _EDGE - far_left
+    drop = (top + bottom) / 2 - (far_top + far_bottom) / 2
+    top, bottom = min(top, far_top + drop), max(bottom, far_bottom + drop)
+    width = shift + far_right - left + 2 * _EDGE
+    box = f"{_n(left - _EDGE)} {_n(top - _EDGE)} {_n(width)} {_n(bottom - top + 2 * _EDGE)}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
+        f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" fill="none" '
+        'stroke="currentColor" stroke-width="0.5" stroke-linejoin="round">'
+        f'<title id="{escape(ident)}-title">{escape(name)} in the small-parts cylinder</title>'
+        f'<desc id="{escape(ident)}-desc">{escape(in_words(shape, found))}</desc>'
+        f"{_cylinder_from_the_side()}{_polygon(side)}"
+        f'<g transform="translate({_n(shift)} {_n(drop)})">'
+        f'<circle cx="0" cy="0" r="{_n(gauge.radius)}"/>{_polygon(above)}</g></svg>'
+    )
+
+
+def in_words(shape: Shape, found: Fit) -> str:
+    """What the drawing shows, for those who cannot see it."""
+    gauge = SMALL_PARTS
+    return (
+        f"{describe(shape)[0].upper()}{describe(shape)[1:]} beside the walls of the cylinder, "
+        f"{show_mm(gauge.diameter)} mm wide and {show_mm(gauge.shallow)} to {show_mm(gauge.deep)} "
+        f"mm deep, seen from the side and from above. Rigid, in the pose with most room, it "
+        f"{found.in_words()}."
+    )
+
+
+def outline(shape: Shape, pose: Pose, view: tuple[int, int]) -> tuple[Point, ...]:
+    """The outline of a shape in a pose, in mm, in one view."""
+    return _hull((point[view[0]], point[view[1]]) for point in _points(shape, pose, view))
+
+
+def _points(shape: Shape, pose: Pose, view: tuple[int, int]) -> Iterable[Vector]:
+    """Points of the shape that make up its outline in a view."""
+    a, b, c = (width / 2 for width in sizes_of_hull(shape))
+    if isinstance(shape, Box):
+        return [
+            _place(pose, (i * a, j * b, k * c)) for i in (1, -1) for j in (1, -1) for k in (1, -1)
+        ]
+    if isinstance(shape, Cylinder | Disc):
+        rims = [(a * math.cos(turn), a * math.sin(turn), end) for turn in _TURNS for end in (c, -c)]
+        return [_place(pose, rim) for rim in rims]
+    return [_egg_point(pose, (a, b, c), view, turn) for turn in _TURNS]
+
+
+def _egg_point(pose: Pose, halves: Vector, view: tuple[int, int], turn: float) -> Vector:
+    """The point of an egg shape that lies farthest in one direction of a view."""
+    look = [axis[view[0]] * math.cos(turn) + axis[view[1]] * math.sin(turn) for axis in pose.axes]
+    reach = math.hypot(*(half * part for half, part in zip(halves, look, strict=True)))
+    x, y, z = (half**2 * part / reach for half, part in zip(halves, look, strict=True))
+    return _place(pose, (x, y, z))
+
+
+def _place(pose: Pose, own: Vector) -> Vector:
+    """A point given along the object's own axes, in the cylinder."""
+    x, y, z = (
+        sum(part * axis[i] for part, axis in zip(own, pose.axes, strict=True)) + pose.centre[i]
+        for i in range(3)
+    )
+    return x, y, z
+
+
+def _hull(points: Iterable[Point]) -> tuple[Point, ...]:
+    """The convex hull of points, by Andrew's monotone chain."""
+    ordered = sorted({(round(x, 3), round(y, 3)) for x, y in points})
+    lower, upper = _chain(ordered), _chain(ordered[::-1])
+    return (*lower[:-1], *upper[:-1])
+
+
+def _chain(points: Sequence[Point]) -> list[Point]:
+    chain: list[Point] = []
+    for point in points:
+        while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0:
+            chain.pop()
+        chain.append(point)
+    return chain
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _circle(radius: float) -> list[Point]:
+    return [(radius * math.cos(turn), radius * math.sin(turn)) for turn in _TURNS]
+
+
+def _bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _cylinder_from_the_side() -> str:
+    """Walls and slanted floor; the opening is a broken line."""
+    r, gauge = _n(SMALL_PARTS.radius), SMALL_PARTS
+    return (
+        f'<path d="M-{r} 0V{_n(gauge.shallow)}L{r} {_n(gauge.deep)}V0"/>'
+        f'<path d="M-{r} 0H{r}" stroke-dasharray="2 1.5"/>'
+    )
+
+
+def _polygon(points: Iterable[Point]) -> str:
+    corners = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+    return (
+        f'<polygon points="{corners}" fill="currentColor" fill-opacity="0.12" stroke-width="0.9"/>'
+    )
+
+
+def _n(number: float) -> str:
+    """A number for the SVG, with at most two decimals."""
+    return f"{number:.2f}".rstrip("0").rstrip(".") if abs(number) >= 0.005 else "0"
