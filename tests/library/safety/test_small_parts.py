@@ -143,14 +143,16 @@ def ask_another_way(count, seed):
     ours_fit = theirs_fit = 0
     for number in range(count):
         form, numbers, shape = a_random_object(rng)
-        ours = fit(shape).margin
+        ours = fit(shape)
         theirs = margin_by_points(form, numbers, 5, number)
-        if ours >= 0 > theirs:  # one optimiser may stop short: more starts before judging
+        if ours.margin >= 0 > theirs:  # one optimiser may stop short: more starts before judging
             theirs = max(theirs, margin_by_points(form, numbers, 60, number + 10**6))
-        assert theirs <= ours + 1e-4, f"{shape}: a pose was found with more room"
-        if abs(ours) > 0.2:
-            assert (ours >= 0) == (theirs >= 0), f"{shape}: {ours} against {theirs}"
-        ours_fit += ours >= 0
+        assert ours.fits or theirs < 0, f"{shape}: a pose was missed"
+        assert ours.is_small_part or theirs < -1, f"{shape}: a pose in the grown gauge was missed"
+        assert theirs <= ours.margin + (0.1 if form == "ellipsoid" else 1e-4), shape
+        if abs(ours.margin) > 0.2:
+            assert ours.fits == (theirs >= 0), f"{shape}: {ours.margin} against {theirs}"
+        ours_fit += ours.fits
         theirs_fit += theirs >= 0
     return ours_fit, theirs_fit
 
@@ -178,14 +180,17 @@ def test_a_search_over_points_agrees_on_5000_objects():
 def test_a_smaller_copy_of_what_fits_also_fits(form, widths, scale):
     whole = fit(form(*widths))
     part = fit(form(*(width * scale for width in widths)))
-    assert part.margin >= whole.margin - 1e-5
+    assert part.fits or not whole.fits
+    assert part.is_small_part or not whole.is_small_part
+    assert part.margin >= whole.margin - 0.1
 
 
 @given(st.tuples(st.floats(5, 60), st.floats(5, 40), st.floats(5, 33)))
 @settings(max_examples=40, deadline=None)
 def test_about_is_never_laxer_than_the_box_or_the_egg_of_its_widths(widths):
     both = fit(Box(*widths)).margin, fit(Ellipsoid(*widths)).margin
-    assert fit(About(*widths)).margin >= max(both) - 1e-6
+    assert fit(About(*widths)).margin >= max(both) - 0.1
+    assert fit(About(*widths)).is_small_part or max(both) < -1
 
 
 @given(
@@ -194,7 +199,7 @@ def test_about_is_never_laxer_than_the_box_or_the_egg_of_its_widths(widths):
 )
 @settings(max_examples=40, deadline=None)
 def test_no_pose_beats_the_bound_from_two_lengths(form, widths):
-    assert fit(form(*widths)).margin <= most_margin(form(*widths)) + 1e-6
+    assert fit(form(*widths)).margin <= most_margin(form(*widths)) + 1e-4
 
 
 @pytest.mark.parametrize(
