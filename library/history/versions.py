@@ -177,8 +177,18 @@ class History:
             parents = self._find(repo, version.id).parents
             return parents[0].decode() if parents else None
 
-    def as_of(self, day: dt.date) -> dict[str, bytes] | None:
-        """Every kept file as it was at the end of a local day; None where no version is that old."""
+    def as_of(
+        self, day: dt.date, wanted: Callable[[str], bool] = lambda _: True
+    ) -> dict[str, bytes] | None:
+        """Files as they were at the end of a local day.
+
+        Args:
+            day: The day.
+            wanted: Whether a file, by its path within the library folder, is asked for.
+
+        Returns:
+            Bytes by path; None where no version is that old.
+        """
         end = dt.datetime.combine(day + dt.timedelta(days=1), dt.time()).timestamp()
         commit = next((c for c in self._commits() if c.commit_time < end), None)
         if commit is None:
@@ -188,6 +198,7 @@ class History:
             return {
                 file: store[content].as_raw_string()
                 for file, content in files_in(store, commit.tree)
+                if wanted(file)
             }
 
     def problems(self) -> list[str]:

@@ -72,8 +72,12 @@ class UnitCheck:
         }
 
 
+def by_level(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Stops first, then cautions, then notes; otherwise in the given order."""
+    return tuple(sorted(findings, key=lambda finding: _LEVELS.index(finding.level)))
+
+
 def check_unit(plan: UnitPlan) -> UnitCheck:
     """Runs every check of the table over a unit."""
-    found = [finding for check in CHECKS for finding in check.run(plan)]
-    found.sort(key=lambda finding: _LEVELS.index(finding.level))
-    return UnitCheck(plan.unit.id, tuple(found), age_fits(plan), plan.unit.problems)
+    found = by_level(finding for check in CHECKS for finding in check.run(plan))
+    return UnitCheck(plan.unit.id, found, age_fits(plan), plan.unit.problems)

@@ -10,6 +10,7 @@ from library.plan.unitplan import UnitPlan, cards_named, plan_unit
 from library.room.room import Room
 from library.store.paths import LibraryPaths
 from library.units.folder import UnitFolder
+from library.units.lookback import as_it_took, minutes_it_took
 from library.units.unit import Unit
 
 
@@ -19,7 +20,8 @@ def open_plan(
     """Reads a unit's theme, cards and materials and lays it out for a room.
 
     Cards that the unit does not name are not read, so that a broken one elsewhere changes nothing
-    (CMD8); a named one that cannot be read counts as missing.
+    (CMD8); a named one that cannot be read counts as missing. Where the room says so, cards count
+    with the minutes of prep that look-backs noted.
 
     Args:
         paths: The library's places.
@@ -35,6 +37,9 @@ def open_plan(
     units, folder = UnitFolder(paths), CardFolder(paths)
     found = units.read(unit).unit if isinstance(unit, str) else unit
     cards = {name: card for name in cards_named(found) if (card := folder.card(name))}
+    if room.prep_as_it_took:
+        took = minutes_it_took(units.read_all()[0])
+        cards = {name: as_it_took(card, took.get(name, ())) for name, card in cards.items()}
     return plan_unit(
         found,
         units.read_theme(found.theme).theme,

@@ -1,0 +1,34 @@
+"""The years before a unit, and what changed each time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from library.units.comparing import compare_units
+from library.units.unit import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Year:
+    """An earlier unit, and what the one after it changed."""
+
+    unit: Unit
+    changes: tuple[str, ...]
+    """From this one to the next, in words."""
+
+
+def earlier_years(unit: Unit, units: Iterable[Unit]) -> tuple[Year, ...]:
+    """The units this one goes back to, one clone after the other, the latest first.
+
+    A unit that was made anew has none; a missing link ends the row.
+    """
+    known = {each.id: each for each in units}
+    found: list[Year] = []
+    seen = {unit.id}
+    while unit.cloned_from and unit.cloned_from in known and unit.cloned_from not in seen:
+        before = known[unit.cloned_from]
+        seen.add(before.id)
+        found.append(Year(before, compare_units(before, unit)))
+        unit = before
+    return tuple(found)
