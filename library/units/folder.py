@@ -50,7 +50,7 @@ class Use:
 
 
 class UnitFolder:
-    """Themes and units of one library. Holds none of them; the files are the truth."""
+    """Themes and units of one library. The files are the truth; what it read last it may remember."""
 
     def __init__(self, paths: LibraryPaths) -> None:
         """Looks at nothing yet.
@@ -59,6 +59,7 @@ class UnitFolder:
             paths: The library's places.
         """
         self._paths = paths
+        self._remembered: dict[str, tuple[tuple[int, int, int], ReadUnit]] = {}
 
     def theme_ids(self) -> list[str]:
         """Folders that hold a theme or a unit, in order. Hidden ones do not count."""
@@ -106,15 +107,23 @@ class UnitFolder:
         """
         theme_id, name = split_unit_id(unit_id)
         path = self._path(theme_id, name)
+        unit_id = f"{theme_id}/{name}"
         if not path.is_file():
             raise NotFound(_no_unit(theme_id, name, self.unit_ids()))
+        status = path.stat()
+        stamp = (status.st_mtime_ns, status.st_size, status.st_ino)
+        remembered = self._remembered.get(unit_id)
+        if remembered and remembered[0] == stamp:
+            return remembered[1]
         content, problem = _content(path, f"themes/{theme_id}/{name}.md")
         if problem:
             raise Invalid([problem])
         parsed = parse_unit(_text(content), theme_id, name)
         if parsed.unit is None:
             raise Invalid(parsed.problems)
-        return ReadUnit(parsed.unit, _text(content), fingerprint(content))
+        found = ReadUnit(parsed.unit, _text(content), fingerprint(content))
+        self._remembered[unit_id] = (stamp, found)
+        return found
 
     def read_all(self, theme_id: str | None = None) -> tuple[list[Unit], list[Problem]]:
         """Reads every unit. Files without one are in the problems; none is dropped silently."""
