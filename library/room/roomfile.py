@@ -29,7 +29,7 @@ from library.store.fields import Fields, one_of, read_flag, whole_number
 from library.store.frontmatter import dump_field
 from library.store.paths import ID
 from library.store.problems import Problem, Unreadable
-from library.store.yamltext import load_yaml
+from library.store.yamltext import Loaded, Plain, load_yaml, plain_dict
 
 BLOCK_KINDS: tuple[BlockKind, ...] = ("free", "outdoor", "circle", "meal", "rest")
 FIELDS = (
@@ -78,7 +78,17 @@ def read_room(text: str, file: str = "") -> RoomFile:
         text: The YAML text.
         file: Name for the problems.
     """
-    top = Fields.of(load_yaml(text.removeprefix("\ufeff")))
+    return read_values(load_yaml(text.removeprefix("\ufeff")), file)
+
+
+def read_values(loaded: Loaded, file: str = "") -> RoomFile:
+    """Reads a room from the values of a room file, wherever they were typed.
+
+    Args:
+        loaded: The values, each still the text that was typed.
+        file: Name for the problems.
+    """
+    top = Fields.of(loaded)
     if not isinstance(top.loaded.value, dict) and not top.problems:
         top.complain("", "the file names no room", "write lines such as 'name: Fern Room'")
     else:
@@ -135,6 +145,11 @@ def write_room(room: Room) -> str:
         if key in {"name", "adults", "open"} or value not in ([], False)
     }
     return "".join(f"{line}\n" for key in kept for line in dump_field(key, kept[key]))
+
+
+def plain_values(room: Room) -> dict[str, Plain]:
+    """The room with the keys of a room file, each value as one would type it."""
+    return plain_dict(load_yaml(write_room(room)).value)
 
 
 def _children(top: Fields, remarks: list[Problem]) -> tuple[Child, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -128,6 +128,46 @@ class Rooms:
         with self._engine.begin() as connection:
             connection.execute(update(t.room).values(current=False))
             connection.execute(update(t.room).where(_is(name)).values(current=True))
+
+    def rename(self, name: str, new: str) -> None:
+        """Gives a room another name; everything that is known of it stays with it.
+
+        Raises:
+            NotFound: If there is no such room.
+            NameTaken: If another room has the new name.
+        """
+        with self._engine.begin() as connection:
+            room_id = self._room_id(connection, name)
+            other = connection.scalar(select(t.room.c.id).where(_is(new)))
+            if other not in (None, room_id):
+                raise NameTaken(f"there is a room '{new[:60]}' already; choose another name")
+            values = {"name": new.strip(), "key": new.strip().casefold()}
+            connection.execute(update(t.room).where(t.room.c.id == room_id).values(values))
+
+    def rename_children(self, name: str, labels: Mapping[str, str]) -> None:
+        """Gives children other labels, in the room and in its jots; two may swap theirs.
+
+        Args:
+            name: The room.
+            labels: New label by the old one.
+
+        Raises:
+            NotFound: If there is no such room.
+        """
+        new = {old.strip().casefold(): label.strip() for old, label in labels.items()}
+        with self._engine.begin() as connection:
+            room_id = self._room_id(connection, name)
+            own = select(t.child.c.id, t.child.c.label).where(t.child.c.room_id == room_id)
+            for key, label in connection.execute(own).all():
+                changed = new.get(label.casefold(), label)
+                connection.execute(update(t.child).where(t.child.c.id == key).values(label=changed))
+            mine = select(t.jot.c.id).where(t.jot.c.room_id == room_id)
+            here = t.jot_child.c.jot_id.in_(mine)
+            pairs = connection.execute(select(t.jot_child).where(here)).all()
+            connection.execute(delete(t.jot_child).where(here))
+            renamed = {(jot, new.get(label.casefold(), label)) for jot, label in pairs}
+            for jot, label in sorted(renamed):
+                connection.execute(insert(t.jot_child).values(jot_id=jot, label=label))
 
     def remove(self, name: str) -> None:
         """Removes a room with everything that is known of it, its jots included.

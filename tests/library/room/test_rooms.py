@@ -222,3 +222,27 @@ def test_labels_of_all_rooms_are_known_for_the_question_before_sharing(rooms, da
     rooms.save(a_room(a_child("robin"), name="Moss Room"))
     jots_of(database).add(Jot(MONDAY, "left in spring", ("finch",)))
     assert rooms.labels() == ("finch", "robin", "wren")
+
+
+def test_a_renamed_room_keeps_everything_and_never_takes_another_ones_name(rooms, database):
+    rooms.save(a_room(a_child(), name="Fern Room"))
+    rooms.save(a_room(name="Moss Room"), make_current=False)
+    JotBook(database, "Fern Room").add(Jot(MONDAY, "poured", ("wren",)))
+    with pytest.raises(NameTaken):
+        rooms.rename("Fern Room", "moss room")
+    rooms.rename("Fern Room", "Ferns")
+    assert rooms.names() == ["Ferns", "Moss Room"]
+    assert rooms.current() == a_room(a_child(), name="Ferns")
+    assert len(JotBook(database, "Ferns").find()) == 1
+    rooms.rename("Ferns", "FERNS")
+    assert rooms.names() == ["FERNS", "Moss Room"]
+
+
+def test_renamed_children_are_followed_by_their_jots_even_when_two_swap(rooms, database):
+    rooms.save(a_room(a_child("wren"), a_child("robin")))
+    book = JotBook(database, "Fern Room")
+    alone, both = (book.add(Jot(MONDAY, "x", labels)) for labels in (("wren",), ("wren", "robin")))
+    rooms.rename_children("Fern Room", {"wren": "robin", "robin": "wren"})
+    assert [child.label for child in rooms.current().children] == ["robin", "wren"]
+    kept = {jot.id: set(jot.children) for jot in JotBook(database, "Fern Room").find()}
+    assert kept == {alone.id: {"robin"}, both.id: {"robin", "wren"}}
