@@ -26,7 +26,11 @@ class NavigationEntry:
     here: bool
 
 
-PAGES: tuple[tuple[str, str], ...] = (("Find", "find.index"), ("Themes", "themes.index"))
+PAGES: tuple[tuple[str, str], ...] = (
+    ("Find", "find.index"),
+    ("Themes", "themes.index"),
+    ("Room", "room.show"),
+)
 """Title and endpoint of each page that is linked at the top."""
 
 
@@ -43,6 +47,7 @@ def prepare_templates(app: Flask) -> None:
         day_year=words.day_year,
         day_span=words.day_span,
         weekday=words.weekday,
+        long_day=words.long_day,
     )
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True

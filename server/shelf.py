@@ -69,6 +69,16 @@ class Shelf:
         found = {name: self.cards.card(name) for name in dict.fromkeys(named) if name}
         return {name: card for name, card in found.items() if card is not None}
 
+    def centers(self) -> tuple[str, ...]:
+        """Keys of all centers: the room's in walking order, then others that cards name."""
+        room = self.room()
+        named = [key for card in self.cards.read_all()[0] for key in card.centers]
+        return tuple(dict.fromkeys([*(room.centers if room else ()), *sorted(named)]))
+
+    def item_names(self) -> tuple[str, ...]:
+        """The main names of all materials, in order."""
+        return tuple(sorted(material.item for material in self.materials().materials))
+
     def refresh(self) -> None:
         """Reads what changed in the library folder since the last time."""
 

@@ -61,3 +61,13 @@ def day_span(days: tuple[dt.date, ...]) -> str:
         else f"{weekday(first)} {day(first)}"
     )
     return f"{start} to {weekday(last)} {day(last)}"
+
+
+def long_day(date: dt.date | str) -> str:
+    """``Thu 26 Nov 2026``; a text that is no date stays as it is."""
+    if isinstance(date, str):
+        try:
+            date = dt.date.fromisoformat(date)
+        except ValueError:
+            return str(date)
+    return f"{weekday(date)} {day_year(date)}"

@@ -9,8 +9,9 @@ def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
     from server.routes.activities import bp as activities
     from server.routes.find import bp as find
+    from server.routes.room import bp as room
     from server.routes.status import bp as status
     from server.routes.themes import bp as themes
     from server.routes.units import bp as units
 
-    return (find, activities, themes, units, status)
+    return (find, activities, themes, units, room, status)

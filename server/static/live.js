@@ -1,0 +1,69 @@
+// Sends forms and follows links of a page without leaving it: the answer's main part takes the place of this one.
+// Everything works without this file, by the same forms and links.
+
+const main = () => document.querySelector("main");
+let unsaved = false;
+
+/** Puts the main part of an answered page in place and keeps the eyes where they were. */
+function show(text, url, { moved }) {
+  const page = new DOMParser().parseFromString(text, "text/html");
+  const next = page.querySelector("main");
+  if (!next) return location.assign(url);
+  const held = document.activeElement?.id;
+  const open = [...document.querySelectorAll("details[id][open]")].map((each) => each.id);
+  const place = scrollY;
+  main().replaceWith(document.adoptNode(next));
+  document.title = page.title;
+  for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+  const focus = document.querySelector("[data-focus], #problems") ?? (held ? document.getElementById(held) : null);
+  if (moved) scrollTo(0, 0);
+  else scrollTo(0, place);
+  (focus ?? main()).focus({ preventScroll: !focus?.matches("#problems, [data-focus]") });
+  document.dispatchEvent(new CustomEvent("lowshelf:shown"));
+}
+
+/** Asks for an address and shows what it answers. */
+async function ask(url, options = {}) {
+  main().setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(url, { ...options, redirect: "follow" });
+    const here = new URL(answer.url);
+    const moved = here.pathname !== location.pathname;
+    if (answer.redirected || !options.method) {
+      if (moved || here.search !== location.search) history.pushState(null, "", here);
+    }
+    show(await answer.text(), here, { moved });
+    return answer;
+  } finally {
+    main().removeAttribute("aria-busy");
+  }
+}
+
+document.addEventListener("submit", async (event) => {
+  const form = event.target;
+  if (!form.closest("[data-live]") || form.method !== "post") return;
+  if (form.querySelector("input[type=file]")) return;
+  event.preventDefault();
+  const button = event.submitter;
+  const data = new FormData(form, button);
+  const keeps = !["add", "drop", "up", "down"].includes(button?.name);
+  const answer = await ask(button?.formAction ?? form.action, { method: "POST", body: data });
+  unsaved = keeps ? !answer.ok : true;
+});
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[data-live]");
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+  event.preventDefault();
+  ask(link.href);
+});
+
+document.addEventListener("input", (event) => {
+  if (event.target.closest("form[data-keep]")) unsaved = true;
+});
+addEventListener("beforeunload", (event) => {
+  if (unsaved) event.preventDefault();
+});
+addEventListener("popstate", () => location.reload());
+
+export { ask };
