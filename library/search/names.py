@@ -14,30 +14,39 @@ from library.search.analysis import stems_of
 
 SIGN = "="
 """Begins the term of a thing; no stem begins so."""
+CENTER = "=center "
+"""Begins the term of a center. A card has it by its front matter alone: nearly every card says "table"
+or "water" somewhere."""
 
 
 @dataclass(frozen=True, slots=True)
 class Names:
     """Names as runs of stems, found by their first stem."""
 
-    by_first: Mapping[str, tuple[tuple[tuple[str, ...], str], ...]] = field(default_factory=dict)
-    """First stem → all runs that begin with it, longest first, each with its thing's term."""
+    by_first: Mapping[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]] = field(
+        default_factory=dict
+    )
+    """First stem → all runs that begin with it, longest first, each with the terms of its things."""
     written: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Term of a thing → its names as people write them."""
 
     def things_in(self, stems: Sequence[str]) -> list[str]:
         """The terms of the things that a text names, once for each mention."""
-        found = []
+        found: list[str] = []
         at = 0
         while at < len(stems):
             length = 1
-            for run, term in self.by_first.get(stems[at], ()):
+            for run, terms in self.by_first.get(stems[at], ()):
                 if tuple(stems[at : at + len(run)]) == run:
-                    found.append(term)
+                    found += terms
                     length = len(run)
                     break
             at += length
         return found
+
+    def of_centers(self, keys: Iterable[str]) -> list[str]:
+        """The terms of centers, by their keys."""
+        return [term for key in keys if (term := CENTER + key) in self.written]
 
     def differences(self, other: Names) -> set[str]:
         """The terms of things whose names are not the same in both."""
@@ -50,17 +59,23 @@ class Names:
         return {tuple(stems_of(name)) for name in names} - {()}
 
 
-def names_of(book: MaterialBook) -> Names:
-    """The names of all materials that have more than one; of two equal names the first counts."""
+def names_of(book: MaterialBook, centers: Mapping[str, Sequence[str]] | None = None) -> Names:
+    """The names of all materials that have more than one, and of the centers.
+
+    Args:
+        book: The library's materials.
+        centers: Key of a center → what people call it.
+    """
     written = {
         SIGN + material.item.casefold(): material.names for material in book if material.also
     }
-    terms: dict[tuple[str, ...], str] = {}
+    written |= {CENTER + key: tuple(names) for key, names in (centers or {}).items()}
+    terms: dict[tuple[str, ...], tuple[str, ...]] = {}
     for term, names in written.items():
-        for name in names:
-            terms.setdefault(tuple(stems_of(name)), term)
+        for run in dict.fromkeys(tuple(stems_of(name)) for name in names):
+            terms[run] = (*terms.get(run, ()), term)
     terms.pop((), None)
-    by_first: dict[str, list[tuple[tuple[str, ...], str]]] = {}
-    for run, term in sorted(terms.items(), key=lambda item: -len(item[0])):
-        by_first.setdefault(run[0], []).append((run, term))
+    by_first: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
+    for run, found in sorted(terms.items(), key=lambda item: -len(item[0])):
+        by_first.setdefault(run[0], []).append((run, found))
     return Names({first: tuple(runs) for first, runs in by_first.items()}, written)

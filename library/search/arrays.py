@@ -1,0 +1,451 @@
+"""The index as plain arrays: what makes a search take less than a millisecond.
+
+The index on disk (``index.py``) is the truth; these arrays are taken from it in bulk, written to one
+file, mapped into memory and thrown away at will. They hold a set of cards that never changes; what
+changed since stands in a second, small set (see ``view.py``). Documents are numbered in the order
+of their ids, so that equals come out in that order.
+
+::
+
+    word lists                                      a list is a stretch of two long arrays
+      terms   "=spray bottle" "bottl" "cut" …         docs   0 4 9 | 4 | 1 2 4 7 9 | …   ascending
+      starts   0               3       4   …          marks  81 9 9 | 7 | 9 3 3 1 8 | …   1…16383
+      counts   3               1       5   …          (how much of a full mark the word earns there)
+
+    beginnings  "s" "sp" "st" …   the lists of all words that begin so, made one beforehand,
+                                  where making it for each letter typed would take too long
+
+    forms       "cut" "cutting" "cuts" …            the words as they are written, sorted:
+      stems       2     2        2                    number of the term each one counts for
+      uses        14    3        1                    number of cards that have it
+
+    tags        "centers:water" "materials:hand sponge" …   lists without marks
+    numbers     prep 5 10 0 … · ages_low 24 18 36 … · changed …         one entry a document
+    shown       {"id":"sponge-rain",…}{"id":…   ┐   bytes, with an array of starts;
+    texts       Wet sponges rain.\\nChildren…    ┘   only what is on the page is ever decoded
+
+A filter is a boolean column over all documents; the columns of the last filters are kept. The counts
+are bits: one row a value, 64 documents a word, and counting is "and" and population count.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import pairwise
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from library.search.analysis import fold, stem
+
+Ints: TypeAlias = NDArray[np.integer[Any]]
+Mask: TypeAlias = NDArray[np.bool_]
+
+K1 = 1.2
+B = 0.75
+"""BM25's two constants at their usual values: how soon more of a word stops counting, and how much a
+long card is held against it. Source: Robertson and Zaragoza, The Probabilistic Relevance
+Framework: BM25 and Beyond (2009), section 3.5, for the form and the range of both."""
+FULL_MARK = 16_383
+"""What a word earns in a card that says nothing else, as a whole number: sums of whole numbers do not
+depend on the order in which they are added, so that every way to search ties alike."""
+RARITY_STEPS = 128
+LONG_UNION = 4_096
+"""Postings from which on the list of a beginning is made beforehand."""
+MAX_CACHED = 128
+
+
+def rarity(documents: int, holding: int) -> int:
+    """What a word of a question weighs: more, the fewer documents hold it; at least 1.
+
+    BM25's idf, log(1 + (N - n + 0.5) / (n + 0.5)), in steps of 1/128.
+    Source: Robertson and Zaragoza (2009), with the 1 that keeps it positive.
+    """
+    held = min(holding, documents)
+    return max(1, round(RARITY_STEPS * math.log(1 + (documents - held + 0.5) / (held + 0.5))))
+
+
+def mark_of(weight: float, length: float, average: float) -> int:
+    """What a word earns in one document: BM25's saturation of its weight, from 1 to 16383.
+
+    The weight is the sum over the fields, so that a title counts more but saturates with the rest.
+    Source: Robertson, Zaragoza and Taylor, Simple BM25 Extension to Multiple Weighted Fields (2004).
+    """
+    scaled = weight / (weight + K1 * (1 - B + B * (length / average)))
+    return max(1, round(FULL_MARK * scaled))
+
+
+@dataclass(slots=True)
+class Lists:
+    """Sorted names, each with a list of documents."""
+
+    names: list[str]
+    starts: Ints
+    """One more than there are names."""
+    docs: Ints
+    marks: NDArray[Any]
+    """Weights in what was taken from the index, marks of 1 to 16383 in arrays; empty for tags."""
+
+    def owners(self) -> Ints:
+        """For each entry of ``docs`` the number of its name."""
+        return np.repeat(np.arange(len(self.names)), np.diff(self.starts))
+
+
+@dataclass(slots=True)
+class Taken:
+    """Everything that one segment of the index holds, as it was taken from there."""
+
+    ids: list[str]
+    titles: list[str]
+    shown: list[bytes]
+    texts: list[bytes]
+    forms: list[str]
+    """For each document the words as they are written, with blanks between."""
+    numbers: Mapping[str, Ints]
+    words: Lists
+    tags: Lists
+
+    def __len__(self) -> int:
+        return len(self.ids)
+
+
+@dataclass(eq=False)
+class Arrays:
+    """A set of documents that does not change; see the picture above."""
+
+    size: int
+    """Number of documents."""
+    counted: int
+    """Number of documents that the counts of words were taken over, replaced ones included."""
+    average: float
+    """Average length of a document when the marks were made."""
+    words: Lists
+    counts: Ints
+    beginnings: Lists
+    forms: list[str]
+    form_stems: Ints
+    form_uses: Ints
+    tags: Lists
+    numbers: Mapping[str, Ints]
+    title_order: Ints
+    ids: list[str]
+    shown_starts: Ints
+    shown: memoryview
+    text_starts: Ints
+    texts: memoryview
+    _cache: dict[Hashable, Any] = field(default_factory=dict, repr=False)
+
+    @property
+    def width(self) -> int:
+        """Length of every column: the size, rounded up to whole words of 64 bits."""
+        return -(-self.size // 64) * 64
+
+    # --- words
+
+    @cached_property
+    def _term_numbers(self) -> dict[str, int]:
+        return {term: number for number, term in enumerate(self.words.names)}
+
+    def holding(self, term: str) -> int:
+        """In how many documents a term stands, replaced ones included."""
+        number = self._term_numbers.get(term)
+        return 0 if number is None else int(self.counts[number])
+
+    def add_term(self, scores: Ints, term: str, weight: int) -> None:
+        """Adds what a term earns to the scores of the documents that hold it."""
+        number = self._term_numbers.get(term)
+        if number is not None:
+            self._add(scores, self.words, number, weight)
+
+    def stems_beginning(self, letters: str) -> Ints:
+        """Numbers of the terms of all words that begin with some letters."""
+        low = bisect_left(self.forms, letters)
+        high = bisect_left(self.forms, letters + "\U0010ffff", low)
+        return np.unique(self.form_stems[low:high])
+
+    def holding_beginning(self, letters: str) -> int:
+        """The sum of :meth:`holding` over all terms of a beginning."""
+        return int(self.counts[self.stems_beginning(letters)].sum())
+
+    def add_beginning(self, scores: Ints, letters: str, weight: int) -> None:
+        """Adds, for each document, what the best of the words that begin so earns there."""
+        place = bisect_left(self.beginnings.names, letters)
+        if place < len(self.beginnings.names) and self.beginnings.names[place] == letters:
+            self._add(scores, self.beginnings, place, weight)
+            return
+        best = _best_marks(self.words, self.stems_beginning(letters), self.width)
+        scores += weight * best.astype(scores.dtype)
+
+    def _add(self, scores: Ints, lists: Lists, number: int, weight: int) -> None:
+        start, end = lists.starts[number], lists.starts[number + 1]
+        scores[lists.docs[start:end]] += lists.marks[start:end] * scores.dtype.type(weight)
+
+    def forms_of(self, term: str) -> list[str]:
+        """The words as written that count for a term."""
+        number = self._term_numbers.get(term)
+        if number is None:
+            return []
+        low, high = np.searchsorted(self._sorted_stems, [number, number + 1])
+        return [self.forms[place] for place in self._by_stem[low:high]]
+
+    @cached_property
+    def _by_stem(self) -> Ints:
+        return np.argsort(self.form_stems, kind="stable")
+
+    @cached_property
+    def _sorted_stems(self) -> Ints:
+        return self.form_stems[self._by_stem]
+
+    # --- filters
+
+    def cached(self, key: Hashable, make: Callable[[], Any]) -> Any:
+        """What was made under a key before, or is made now."""
+        found = self._cache.get(key)
+        if found is None:
+            if len(self._cache) >= MAX_CACHED:
+                self._cache.clear()
+            found = self._cache[key] = make()
+        return found
+
+    def tagged(self, field_name: str, value: str) -> Ints:
+        """The documents that have an exact value in a field."""
+        name = f"{field_name}:{value}"
+        place = bisect_left(self.tags.names, name)
+        if place == len(self.tags.names) or self.tags.names[place] != name:
+            return self.tags.docs[:0]
+        return self.tags.docs[self.tags.starts[place] : self.tags.starts[place + 1]]
+
+    def values(self, field_name: str) -> list[str]:
+        """All exact values in a field."""
+        low = bisect_left(self.tags.names, f"{field_name}:")
+        high = bisect_left(self.tags.names, f"{field_name};", low)
+        return [name[len(field_name) + 1 :] for name in self.tags.names[low:high]]
+
+    def everything(self) -> Mask:
+        """A new column that is true for every document."""
+        column = np.zeros(self.width, dtype=np.bool_)
+        column[: self.size] = True
+        return column
+
+    # --- what is stored
+
+    def show(self, document: int) -> dict[str, Any]:
+        """What a hit shows of a document."""
+        start, end = self.shown_starts[document], self.shown_starts[document + 1]
+        return dict(json.loads(bytes(self.shown[start:end])))
+
+    def text(self, document: int) -> str:
+        """The sentences of a document, one a line."""
+        start, end = self.text_starts[document], self.text_starts[document + 1]
+        return str(self.texts[start:end], "utf-8")
+
+    def number_of(self, card_id: str) -> int | None:
+        """The document of a card."""
+        place = bisect_left(self.ids, card_id)
+        return place if place < len(self.ids) and self.ids[place] == card_id else None
+
+
+def best_documents(keys: Ints, most: int) -> Ints:
+    """The documents with the greatest keys, greatest first, equals by number; 0 is no key.
+
+    Over many documents the greatest key of each of some blocks gives a bound first: the ``most``-th
+    greatest of these is reached by at least ``most`` documents.
+    """
+    bound = 1
+    if keys.size >= 8_192 and most <= keys.size // 128:
+        tops = keys.reshape(64, -1).max(axis=0)
+        bound = max(1, int(np.partition(tops, -most)[-most]))
+    found = np.flatnonzero(keys >= bound)
+    if found.size > 4 * most:
+        values = keys[found]
+        least = np.partition(values, -most)[-most]
+        above, equal = found[values > least], found[values == least]
+        found = np.concatenate((above, equal[: most - above.size]))
+    return found[np.argsort(-keys[found], kind="stable")][:most]
+
+
+def pack(column: Mask) -> NDArray[np.uint64]:
+    """A column as bits, 64 documents a word."""
+    return np.packbits(column, bitorder="little").view(np.uint64)
+
+
+def count_rows(rows: NDArray[np.uint64], bits: NDArray[np.uint64]) -> Ints:
+    """For each row how many documents it shares with some bits."""
+    return np.bitwise_count(rows & bits).sum(axis=1, dtype=np.int64)
+
+
+# --- making
+
+
+def combine(parts: Sequence[Taken], alive: Sequence[Mask], average: float | None = None) -> Arrays:
+    """Makes arrays of everything that was taken from some segments.
+
+    Args:
+        parts: The segments.
+        alive: For each segment which of its documents still count.
+        average: Average length to make the marks with; None: that of these documents.
+    """
+    places = _places(parts, alive)
+    order = places.order
+    numbers = {
+        name: np.concatenate([part.numbers[name] for part in parts])[order]
+        for name in (parts[0].numbers if parts else ())
+    }
+    lengths = numbers.get("length", np.zeros(0)) / 4
+    mean = average or (float(lengths.mean()) if lengths.size else 0.0) or 1.0
+    words, counts = _combined_lists([part.words for part in parts], places)
+    marks = _marks(words, lengths, mean)
+    forms, stems, uses = _forms(parts, places, words.names)
+    titles = [title for part in parts for title in part.titles]
+    keys = [fold(titles[place]) for place in order]
+    by_title = sorted(range(len(order)), key=lambda number: (keys[number], number))
+    title_order = np.empty(len(order), dtype=np.int32)
+    title_order[by_title] = np.arange(len(order), dtype=np.int32)
+    ids = [card_id for part in parts for card_id in part.ids]
+    shown, shown_starts = _joined([text for part in parts for text in part.shown], order)
+    texts, text_starts = _joined([text for part in parts for text in part.texts], order)
+    made = Lists(words.names, words.starts, words.docs, marks)
+    return Arrays(
+        size=len(order),
+        counted=sum(len(part) for part in parts),
+        average=mean,
+        words=made,
+        counts=counts,
+        beginnings=_beginnings(made, forms, stems, len(order)),
+        forms=forms,
+        form_stems=stems,
+        form_uses=uses,
+        tags=_combined_lists([part.tags for part in parts], places)[0],
+        numbers=numbers,
+        title_order=title_order,
+        ids=[ids[place] for place in order],
+        shown_starts=shown_starts,
+        shown=shown,
+        text_starts=text_starts,
+        texts=texts,
+    )
+
+
+@dataclass(slots=True)
+class _Places:
+    """Where the documents of some segments go."""
+
+    starts: list[int]
+    """First place of each segment when they stand one behind the other."""
+    order: Ints
+    """Places of the documents that count, ordered by id."""
+    numbers: Ints
+    """New number of each place, -1 where the document does not count any more."""
+
+
+def _places(parts: Sequence[Taken], alive: Sequence[Mask]) -> _Places:
+    starts = [0]
+    for part in parts:
+        starts.append(starts[-1] + len(part))
+    ids = [card_id for part in parts for card_id in part.ids]
+    counting = np.flatnonzero(np.concatenate([*alive, np.zeros(0, dtype=np.bool_)]))
+    order = np.array(sorted(counting.tolist(), key=ids.__getitem__), dtype=np.int64)
+    numbers = np.full(starts[-1], -1, dtype=np.int64)
+    numbers[order] = np.arange(order.size)
+    return _Places(starts, order, numbers)
+
+
+def _combined_lists(lists: Sequence[Lists], places: _Places) -> tuple[Lists, Ints]:
+    """One set of lists with new document numbers, and how long each was before any was dropped."""
+    names = sorted({name for each in lists for name in each.names})
+    place_of = {name: place for place, name in enumerate(names)}
+    owners, docs, marks = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)], []
+    for each, start in zip(lists, places.starts, strict=False):
+        renamed = np.array([place_of[name] for name in each.names], dtype=np.int64)
+        owners.append(renamed[each.owners()])
+        docs.append(places.numbers[each.docs.astype(np.int64) + start])
+        marks.append(each.marks)
+    owner, doc = np.concatenate(owners), np.concatenate(docs)
+    mark = np.concatenate(marks) if marks else np.zeros(0, np.float32)
+    counts = np.bincount(owner, minlength=len(names)).astype(np.int32)
+    order = np.argsort(owner * max(1, places.order.size) + doc)
+    order = order[doc[order] >= 0]
+    starts = np.zeros(len(names) + 1, dtype=np.int64)
+    np.cumsum(np.bincount(owner[order], minlength=len(names)), out=starts[1:])
+    sorted_marks = mark[order] if mark.size else mark
+    return Lists(names, starts, doc[order].astype(np.int32), sorted_marks), counts
+
+
+def _marks(words: Lists, lengths: NDArray[np.float64], average: float) -> NDArray[np.uint16]:
+    """:func:`mark_of` for every entry at once, with the same steps in the same order."""
+    weights = words.marks.astype(np.float64)
+    norms = K1 * (1 - B + B * (lengths / average))
+    scaled = weights / (weights + norms[words.docs])
+    return np.maximum(1, np.rint(FULL_MARK * scaled)).astype(np.uint16)
+
+
+def _forms(
+    parts: Sequence[Taken], places: _Places, terms: list[str]
+) -> tuple[list[str], Ints, Ints]:
+    uses: Counter[str] = Counter()
+    place = 0
+    for part in parts:
+        for text in part.forms:
+            if places.numbers[place] >= 0:
+                uses.update(text.split())
+            place += 1
+    number_of = {term: number for number, term in enumerate(terms)}
+    forms = sorted(form for form in uses if stem(form) in number_of)
+    stems = np.array([number_of[stem(form)] for form in forms], dtype=np.int32)
+    return forms, stems, np.array([uses[form] for form in forms], dtype=np.int32)
+
+
+def _beginnings(words: Lists, forms: list[str], stems: Ints, size: int) -> Lists:
+    """The lists of those beginnings of one to three letters whose words have long lists together."""
+    lengths = np.diff(words.starts)
+    names, starts, docs, marks = [], [0], [np.zeros(0, np.int32)], [np.zeros(0, np.uint16)]
+    for letters in sorted({form[:n] for form in forms for n in (1, 2, 3)}):
+        low = bisect_left(forms, letters)
+        numbers = np.unique(stems[low : bisect_left(forms, letters + "\U0010ffff", low)])
+        if lengths[numbers].sum() < LONG_UNION:
+            continue
+        best = _best_marks(words, numbers, size)
+        found = np.flatnonzero(best)
+        names.append(letters)
+        starts.append(starts[-1] + found.size)
+        docs.append(found.astype(np.int32))
+        marks.append(best[found])
+    return Lists(names, np.array(starts, np.int64), np.concatenate(docs), np.concatenate(marks))
+
+
+def _best_marks(words: Lists, numbers: Iterable[int], width: int) -> NDArray[np.uint16]:
+    """For each document the greatest mark that any of some terms earns there."""
+    best = np.zeros(width, dtype=np.uint16)
+    for number in numbers:
+        start, end = words.starts[number], words.starts[number + 1]
+        docs = words.docs[start:end]
+        best[docs] = np.maximum(best[docs], words.marks[start:end])
+    return best
+
+
+def _joined(texts: Sequence[bytes], order: Ints) -> tuple[memoryview, Ints]:
+    chosen = [texts[place] for place in order]
+    starts = np.zeros(len(chosen) + 1, dtype=np.int64)
+    starts[1:] = np.cumsum([len(text) for text in chosen], dtype=np.int64)
+    return memoryview(b"".join(chosen)), starts
+
+
+def check(arrays: Arrays) -> bool:
+    """Whether the arrays hang together, so that no search can fall out of them."""
+    lists = (arrays.words, arrays.beginnings, arrays.tags)
+    return (
+        all(len(each.names) + 1 == each.starts.size for each in lists)
+        and all(int(each.starts[-1]) == each.docs.size for each in lists)
+        and all(each.marks.size in (0, each.docs.size) for each in lists)
+        and all(column.size == arrays.size for column in arrays.numbers.values())
+        and len(arrays.forms) == arrays.form_stems.size == arrays.form_uses.size
+        and len(arrays.ids) == arrays.size == arrays.title_order.size
+        and all(a <= b for a, b in pairwise((arrays.size, arrays.counted)))
+    )

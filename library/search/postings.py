@@ -1,0 +1,289 @@
+"""The Whoosh index: documents go in, and everything comes out again in bulk.
+
+The only module that knows Whoosh. The index holds all that search needs to know of the cards and
+can be thrown away: it is made of the files. It unpickles what it reads, so it is only ever opened
+in the data folder, where nothing but this module writes it.
+
+Whoosh keeps documents in segments that are never changed, only marked as deleted and now and then
+merged. Its own analysis, scoring and highlighting are not used: words arrive weighed (``documents.py``).
+"""
+
+from __future__ import annotations
+
+import pickle
+import struct
+import zlib
+from array import array
+from collections.abc import Callable, Collection, Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from whoosh import fields, formats, index
+from whoosh.codec.whoosh3 import W3Codec
+from whoosh.reading import SegmentReader
+
+from library.search.arrays import Ints, Lists, Taken
+from library.search.documents import Document, number_names, tag_names
+
+DAMAGE = (
+    index.IndexError, pickle.UnpicklingError, struct.error, zlib.error, EOFError, OSError,
+    AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError, OverflowError,
+)  # fmt: skip
+"""What Whoosh raises over files that are not whole; it has no error of its own for them."""
+MOST_SEGMENTS = 8
+"""Small segments from which on the smallest are merged."""
+
+
+class Weighed(fields.FieldType):  # type: ignore[misc]
+    """A field whose words arrive with their weights; a word that is only there weighs 1."""
+
+    indexed = True
+    stored = False
+    scorable = False
+    unique = False
+    analyzer = None
+    vector = None
+    column_type = None
+    spelling = False
+    multitoken_query = "default"
+
+    def __init__(self) -> None:
+        """Postings without positions: a card is short enough to be searched for the sentence."""
+        self.format = formats.Existence()
+
+    def index(self, value: Any, **_: object) -> Iterator[tuple[bytes, int, float, bytes]]:
+        """The postings of a value: a mapping of words to weights, or a row of words."""
+        weights = value if isinstance(value, dict) else dict.fromkeys(value, 1.0)
+        return ((word.encode(), 1, weight, b"") for word, weight in weights.items())
+
+
+class Codec(W3Codec):  # type: ignore[misc]
+    """Whoosh's own file format, without the lengths that its scoring would round to one byte.
+
+    With them a build asks the file system for the lengths' file once for every posting.
+    """
+
+    length_stats = False
+
+
+class Pool:
+    """Gathers postings by word, in arrays: an eighth of the memory of Whoosh's own, and no sorting."""
+
+    def __init__(self) -> None:
+        """Begins empty."""
+        self._lists: dict[tuple[str, bytes], tuple[array[int], array[float]]] = {}
+
+    def add(self, item: tuple[str, bytes, int, float, bytes]) -> None:
+        """Adds one posting; those of one word come by ascending document."""
+        name, word, document, weight, _ = item
+        lists = self._lists.get((name, word))
+        if lists is None:
+            lists = self._lists[name, word] = (array("I"), array("f"))
+        lists[0].append(document)
+        lists[1].append(weight)
+
+    def iter_postings(self) -> Iterator[tuple[str, bytes, int, float, bytes]]:
+        """All postings, by field, word and document."""
+        for name, word in sorted(self._lists):
+            documents, weights = self._lists[name, word]
+            for document, weight in zip(documents, weights, strict=True):
+                yield name, word, document, weight, b""
+
+    def cleanup(self) -> None:
+        """Forgets the postings."""
+        self._lists.clear()
+
+
+def schema() -> fields.Schema:
+    """The fields of the index, made from the catalogue of a card's fields."""
+    made: dict[str, fields.FieldType] = {
+        "id": fields.ID(unique=True),
+        "words": Weighed(),
+        "kept": fields.STORED(),
+    }
+    made |= {name: Weighed() for name in tag_names()}
+    made |= {
+        name: fields.NUMERIC(int, bits=64, sortable=True, shift_step=0) for name in number_names()
+    }
+    return fields.Schema(**made)
+
+
+class Postings:
+    """The Whoosh index of one folder. Whoever calls makes sure that only one writes at a time."""
+
+    def __init__(self, folder: Path) -> None:
+        """Opens nothing yet."""
+        self._folder = folder
+        self._index: Any = None
+
+    def open(self) -> None:
+        """Opens the index, or makes an empty one in an empty folder.
+
+        Raises:
+            OSError: and others of :data:`DAMAGE` where the files are not whole.
+        """
+        self._folder.mkdir(parents=True, exist_ok=True)
+        if any(self._folder.iterdir()):
+            self._index = index.open_dir(self._folder, schema=schema())
+        else:
+            self._index = index.create_in(self._folder, schema())
+
+    @property
+    def generation(self) -> int:
+        """A number that grows with every write, also by another process."""
+        return int(self._index.latest_generation())
+
+    def write(
+        self,
+        documents: Iterable[Document],
+        removed: Collection[str],
+        *,
+        settled: Collection[str] = (),
+    ) -> None:
+        """Adds documents after taking out those of the same ids and those removed.
+
+        Args:
+            documents: New and changed documents.
+            removed: Ids of all documents to take out, those of changed documents among them.
+            settled: Segments that are never merged, because arrays have been made of them.
+        """
+        writer = self._index.writer(codec=Codec())
+        writer.pool = Pool()  # the writer's own argument for this, poolclass, is not heeded
+        try:
+            if removed:
+                self._take_out(writer, removed)
+            for document in documents:
+                writer.add_document(**_fields_of(document))
+            writer.commit(mergetype=_merger(settled))
+        except BaseException:
+            if not writer.is_closed:
+                writer.cancel()
+            raise
+
+    @staticmethod
+    def _take_out(writer: Any, removed: Collection[str]) -> None:
+        with writer.searcher() as searcher:
+            for card_id in removed:
+                number = searcher.document_number(id=card_id)
+                if number is not None:
+                    writer.delete_document(number)
+
+    def segments(self) -> dict[str, list[int]]:
+        """Name of each segment → its deleted documents."""
+        with self._index.reader() as reader:
+            return {
+                leaf.segment().segment_id(): sorted(leaf.segment().deleted_docs())
+                for leaf, _ in reader.leaf_readers()
+            }
+
+    def take(self, segment: str) -> Taken:
+        """Everything a segment holds, deleted documents too."""
+        with self._index.reader() as reader:
+            return _taken(_leaf(reader, segment))
+
+    def ids(self, segment: str, documents: Iterable[int]) -> list[str]:
+        """The ids of some documents of a segment."""
+        with self._index.reader() as reader:
+            leaf = _leaf(reader, segment)
+            return [leaf.stored_fields(number)["kept"]["id"] for number in documents]
+
+
+def _fields_of(document: Document) -> dict[str, Any]:
+    kept = {
+        "id": document.id,
+        "title": document.title,
+        "shown": document.shown,
+        "text": document.text,
+        "forms": " ".join(document.forms),
+    }
+    return {
+        "id": document.id,
+        "words": dict(document.words),
+        "kept": kept,
+        **document.tags,
+        **document.numbers,
+    }
+
+
+def _merger(settled: Collection[str]) -> Callable[[Any, list[Any]], list[Any]]:
+    """Merges the smallest unsettled segments once there are many, so that their number stays small."""
+
+    def merge(writer: Any, segments: list[Any]) -> list[Any]:
+        small = [each for each in segments if each.segment_id() not in settled]
+        if len(small) < MOST_SEGMENTS:
+            return segments
+        gathered: set[str] = set()
+        total = 32
+        for segment in sorted(small, key=lambda each: each.doc_count_all()):
+            if segment.doc_count_all() > 2 * total:
+                break
+            total += segment.doc_count_all()
+            gathered.add(segment.segment_id())
+            reader = SegmentReader(writer.storage, writer.schema, segment)
+            writer.add_reader(reader)
+            reader.close()
+        return [each for each in segments if each.segment_id() not in gathered]
+
+    return merge
+
+
+def _leaf(reader: Any, segment: str) -> Any:
+    for leaf, _ in reader.leaf_readers():
+        if leaf.segment().segment_id() == segment:
+            return leaf
+    raise KeyError(segment)
+
+
+def _taken(leaf: Any) -> Taken:
+    kept = [leaf.stored_fields(number)["kept"] for number in range(leaf.doc_count_all())]
+    return Taken(
+        ids=[each["id"] for each in kept],
+        titles=[each["title"] for each in kept],
+        shown=[each["shown"].encode() for each in kept],
+        texts=[each["text"].encode() for each in kept],
+        forms=[each["forms"] for each in kept],
+        numbers={name: _column(leaf, name) for name in number_names()},
+        words=_lists(leaf, "words"),
+        tags=_tag_lists(leaf),
+    )
+
+
+def _column(leaf: Any, name: str) -> Ints:
+    return np.fromiter(leaf.column_reader(name), dtype=np.int64, count=leaf.doc_count_all())
+
+
+def _tag_lists(leaf: Any) -> Lists:
+    """The lists of all tag fields, named by field and value."""
+    names, starts, docs = [], [np.zeros(1, np.int64)], [np.zeros(0, np.int32)]
+    for field in sorted(tag_names()):
+        lists = _lists(leaf, field)
+        names += [f"{field}:{value}" for value in lists.names]
+        starts.append(lists.starts[1:] + sum(each.size for each in docs))
+        docs.append(lists.docs)
+    return Lists(names, np.concatenate(starts), np.concatenate(docs), np.zeros(0, np.float32))
+
+
+def _lists(leaf: Any, field: str) -> Lists:
+    """The postings of a field, block by block: one at a time they would take ten times as long."""
+    names: list[str] = []
+    starts, docs, weights = array("q", [0]), array("I"), array("f")
+    terms, form = leaf._terms, leaf.schema[field].format
+    for word in leaf.lexicon(field):
+        matcher = terms.matcher(field, word, form)
+        while True:
+            matcher._read_ids()
+            matcher._read_weights()
+            docs.extend(matcher._ids)
+            weights.extend(matcher._weights)
+            if matcher._lastblock:
+                break
+            matcher._goto(matcher._nextoffset)
+        names.append(word.decode())
+        starts.append(len(docs))
+    return Lists(
+        names,
+        np.array(starts, dtype=np.int64),
+        np.array(docs, dtype=np.int32),
+        np.array(weights, dtype=np.float32),
+    )
