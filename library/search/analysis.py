@@ -30,6 +30,8 @@ STOP_WORDS = frozenset(
 _WORD = re.compile(r"[^\W_]+(?:['’ʼ\-‐‑][^\W_]+)*")
 _HYPHEN = re.compile(r"[\-‐‑]")
 _APOSTROPHE = re.compile(r"['’ʼ]")
+LETTERS = re.compile(r"[^\W_]+")
+"""A run of letters and digits: a word, or a part of one with hyphens."""
 MAX_WORD = 40
 """Longer runs of letters are cut: nobody looks for them, and they would swell the index."""
 

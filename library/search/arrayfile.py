@@ -19,17 +19,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from library.search.arrays import Arrays, Lists, check
+from library.search.arrays import Arrays, Damaged, Lists, check
 
 MAGIC = b"LOWSHELF"
 STEP = 64
 CHECKED_BYTES = 32_000_000
 """Up to this size the bytes are read through and compared with their checksums on opening. Larger
 files are checked by their sizes, or opening them would read all of them."""
-
-
-class Damaged(Exception):  # noqa: N818 - like the library's own errors
-    """The file is not whole. It can be made anew from the index."""
 
 
 def save_arrays(arrays: Arrays, path: Path) -> None:
@@ -95,6 +91,7 @@ def _read(mapped: memoryview) -> Arrays:
 _LISTS = ("words", "beginnings", "tags")
 _TEXTS = ("forms", "ids")
 _BYTES = ("shown", "texts")
+_ARRAYS = ("counts", "form_stems", "form_uses", "title_order", "shown_starts", "text_starts")
 _PLAIN = ("size", "counted", "average")
 
 
@@ -118,7 +115,7 @@ def _parts(arrays: Arrays) -> Iterator[tuple[str, NDArray[Any]]]:
         elif name == "numbers":
             for key, column in value.items():
                 yield f"numbers.{key}", column
-        elif isinstance(value, np.ndarray):
+        elif name in _ARRAYS:
             yield name, value
 
 
@@ -142,7 +139,8 @@ def _arrays(parts: dict[str, NDArray[Any]], plain: dict[str, Any]) -> Arrays:
         for name in list(parts)
         if name.startswith("numbers.")
     }
-    return Arrays(**values, **parts)
+    values |= {name: parts.pop(name) for name in _ARRAYS}
+    return Arrays(**values)
 
 
 def _lines(data: NDArray[Any]) -> list[str]:

@@ -1,4 +1,4 @@
-"""The index as plain arrays: what makes a search take less than a millisecond.
+r"""The index as plain arrays: what makes a search take less than a millisecond.
 
 The index on disk (``index.py``) is the truth; these arrays are taken from it in bulk, written to one
 file, mapped into memory and thrown away at will. They hold a set of cards that never changes; what
@@ -22,7 +22,7 @@ of their ids, so that equals come out in that order.
     tags        "centers:water" "materials:hand sponge" …   lists without marks
     numbers     prep 5 10 0 … · ages_low 24 18 36 … · changed …         one entry a document
     shown       {"id":"sponge-rain",…}{"id":…   ┐   bytes, with an array of starts;
-    texts       Wet sponges rain.\\nChildren…    ┘   only what is on the page is ever decoded
+    texts       Wet sponges rain.\nChildren…    ┘   only what is on the page is ever decoded
 
 A filter is a boolean column over all documents; the columns of the last filters are kept. The counts
 are bits: one row a value, 64 documents a word, and counting is "and" and population count.
@@ -47,6 +47,7 @@ from library.search.analysis import fold, stem
 
 Ints: TypeAlias = NDArray[np.integer[Any]]
 Mask: TypeAlias = NDArray[np.bool_]
+Bits: TypeAlias = NDArray[np.uint64]
 
 K1 = 1.2
 B = 0.75
@@ -59,7 +60,11 @@ depend on the order in which they are added, so that every way to search ties al
 RARITY_STEPS = 128
 LONG_UNION = 4_096
 """Postings from which on the list of a beginning is made beforehand."""
-MAX_CACHED = 128
+MOST_COLUMNS = 128
+
+
+class Damaged(Exception):  # noqa: N818 - named like the library's own errors
+    """What is kept on disk is not whole. It can be made anew from the files."""
 
 
 def rarity(documents: int, holding: int) -> int:
@@ -140,7 +145,8 @@ class Arrays:
     shown: memoryview
     text_starts: Ints
     texts: memoryview
-    _cache: dict[Hashable, Any] = field(default_factory=dict, repr=False)
+    _columns: dict[Hashable, Mask] = field(default_factory=dict, repr=False)
+    _kept: dict[str, Any] = field(default_factory=dict, repr=False)
 
     @property
     def width(self) -> int:
@@ -157,6 +163,13 @@ class Arrays:
         """In how many documents a term stands, replaced ones included."""
         number = self._term_numbers.get(term)
         return 0 if number is None else int(self.counts[number])
+
+    def documents(self, term: str) -> Ints:
+        """The documents that hold a term."""
+        number = self._term_numbers.get(term)
+        if number is None:
+            return self.words.docs[:0]
+        return self.words.docs[self.words.starts[number] : self.words.starts[number + 1]]
 
     def add_term(self, scores: Ints, term: str, weight: int) -> None:
         """Adds what a term earns to the scores of the documents that hold it."""
@@ -205,14 +218,20 @@ class Arrays:
 
     # --- filters
 
-    def cached(self, key: Hashable, make: Callable[[], Any]) -> Any:
-        """What was made under a key before, or is made now."""
-        found = self._cache.get(key)
+    def column(self, key: Hashable, make: Callable[[], Mask]) -> Mask:
+        """The column that was made under a key before, or is made now. It must not be changed."""
+        found = self._columns.get(key)
         if found is None:
-            if len(self._cache) >= MAX_CACHED:
-                self._cache.clear()
-            found = self._cache[key] = make()
+            if len(self._columns) >= MOST_COLUMNS:
+                self._columns.clear()
+            found = self._columns[key] = make()
         return found
+
+    def kept(self, key: str, make: Callable[[], Any]) -> Any:
+        """What is made once of these arrays and stays with them."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        return self._kept[key]
 
     def tagged(self, field_name: str, value: str) -> Ints:
         """The documents that have an exact value in a field."""
@@ -271,14 +290,15 @@ def best_documents(keys: Ints, most: int) -> Ints:
     return found[np.argsort(-keys[found], kind="stable")][:most]
 
 
-def pack(column: Mask) -> NDArray[np.uint64]:
+def pack(column: Mask) -> Bits:
     """A column as bits, 64 documents a word."""
     return np.packbits(column, bitorder="little").view(np.uint64)
 
 
-def count_rows(rows: NDArray[np.uint64], bits: NDArray[np.uint64]) -> Ints:
+def count_rows(rows: Bits, bits: Bits) -> Ints:
     """For each row how many documents it shares with some bits."""
-    return np.bitwise_count(rows & bits).sum(axis=1, dtype=np.int64)
+    numbers: Ints = np.bitwise_count(rows & bits).sum(axis=1, dtype=np.int64)
+    return numbers
 
 
 # --- making
@@ -361,7 +381,9 @@ def _combined_lists(lists: Sequence[Lists], places: _Places) -> tuple[Lists, Int
     """One set of lists with new document numbers, and how long each was before any was dropped."""
     names = sorted({name for each in lists for name in each.names})
     place_of = {name: place for place, name in enumerate(names)}
-    owners, docs, marks = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)], []
+    owners: list[Ints] = [np.zeros(0, np.int64)]
+    docs: list[Ints] = [np.zeros(0, np.int64)]
+    marks: list[NDArray[Any]] = []
     for each, start in zip(lists, places.starts, strict=False):
         renamed = np.array([place_of[name] for name in each.names], dtype=np.int64)
         owners.append(renamed[each.owners()])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from library.materials.material import MaterialBook
 from library.search.analysis import stems_of
@@ -19,7 +20,7 @@ CENTER = "=center "
 or "water" somewhere."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Names:
     """Names as runs of stems, found by their first stem."""
 
@@ -29,6 +30,12 @@ class Names:
     """First stem → all runs that begin with it, longest first, each with the terms of its things."""
     written: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Term of a thing → its names as people write them."""
+
+    @cached_property
+    def stems(self) -> frozenset[str]:
+        """All stems that stand in a name."""
+        runs = (run for found in self.by_first.values() for run, _ in found)
+        return frozenset(each for run in runs for each in run)
 
     def things_in(self, stems: Sequence[str]) -> list[str]:
         """The terms of the things that a text names, once for each mention."""

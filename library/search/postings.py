@@ -10,6 +10,7 @@ merged. Its own analysis, scoring and highlighting are not used: words arrive we
 
 from __future__ import annotations
 
+import contextlib
 import pickle
 import struct
 import zlib
@@ -23,12 +24,13 @@ from whoosh import fields, formats, index
 from whoosh.codec.whoosh3 import W3Codec
 from whoosh.reading import SegmentReader
 
-from library.search.arrays import Ints, Lists, Taken
+from library.search.arrays import Damaged, Ints, Lists, Taken
 from library.search.documents import Document, number_names, tag_names
 
 DAMAGE = (
-    index.IndexError, pickle.UnpicklingError, struct.error, zlib.error, EOFError, OSError,
-    AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError, OverflowError,
+    index.IndexError, pickle.UnpicklingError, struct.error, zlib.error, EOFError,
+    FileNotFoundError, AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError,
+    OverflowError, MemoryError,
 )  # fmt: skip
 """What Whoosh raises over files that are not whole; it has no error of its own for them."""
 MOST_SEGMENTS = 8
@@ -109,6 +111,15 @@ def schema() -> fields.Schema:
     return fields.Schema(**made)
 
 
+@contextlib.contextmanager
+def _whole() -> Iterator[None]:
+    """Names whatever Whoosh stumbles over."""
+    try:
+        yield
+    except DAMAGE as error:
+        raise Damaged(f"the index cannot be read ({type(error).__name__}: {error})") from error
+
+
 class Postings:
     """The Whoosh index of one folder. Whoever calls makes sure that only one writes at a time."""
 
@@ -121,13 +132,14 @@ class Postings:
         """Opens the index, or makes an empty one in an empty folder.
 
         Raises:
-            OSError: and others of :data:`DAMAGE` where the files are not whole.
+            Damaged: If the files are not whole.
         """
         self._folder.mkdir(parents=True, exist_ok=True)
-        if any(self._folder.iterdir()):
-            self._index = index.open_dir(self._folder, schema=schema())
-        else:
-            self._index = index.create_in(self._folder, schema())
+        with _whole():
+            if any(self._folder.iterdir()):
+                self._index = index.open_dir(self._folder, schema=schema())
+            else:
+                self._index = index.create_in(self._folder, schema())
 
     @property
     def generation(self) -> int:
@@ -147,22 +159,28 @@ class Postings:
             documents: New and changed documents.
             removed: Ids of all documents to take out, those of changed documents among them.
             settled: Segments that are never merged, because arrays have been made of them.
+
+        Raises:
+            Damaged: If the files that are there are not whole.
         """
-        writer = self._index.writer(codec=Codec())
+        with _whole():
+            writer = self._index.writer(codec=Codec())
         writer.pool = Pool()  # the writer's own argument for this, poolclass, is not heeded
         try:
-            if removed:
+            with _whole():
                 self._take_out(writer, removed)
             for document in documents:
                 writer.add_document(**_fields_of(document))
-            writer.commit(mergetype=_merger(settled))
-        except BaseException:
+            with _whole():
+                writer.commit(mergetype=_merger(settled))
+        finally:
             if not writer.is_closed:
                 writer.cancel()
-            raise
 
     @staticmethod
     def _take_out(writer: Any, removed: Collection[str]) -> None:
+        if not removed:
+            return
         with writer.searcher() as searcher:
             for card_id in removed:
                 number = searcher.document_number(id=card_id)
@@ -170,23 +188,49 @@ class Postings:
                     writer.delete_document(number)
 
     def segments(self) -> dict[str, list[int]]:
-        """Name of each segment → its deleted documents."""
-        with self._index.reader() as reader:
-            return {
-                leaf.segment().segment_id(): sorted(leaf.segment().deleted_docs())
-                for leaf, _ in reader.leaf_readers()
-            }
+        """Name of each segment → its deleted documents.
+
+        Raises:
+            Damaged: If the files are not whole.
+        """
+        with _whole():
+            return {each.segment_id(): sorted(each.deleted_docs()) for each in self._segments()}
+
+    def cards(self) -> int:
+        """Number of documents that count."""
+        with _whole():
+            return sum(each.doc_count() for each in self._segments())
 
     def take(self, segment: str) -> Taken:
-        """Everything a segment holds, deleted documents too."""
-        with self._index.reader() as reader:
-            return _taken(_leaf(reader, segment))
+        """Everything a segment holds, deleted documents too.
+
+        Raises:
+            Damaged: If the files are not whole.
+        """
+        with _whole(), self._reader(segment) as reader:
+            return _taken(reader)
 
     def ids(self, segment: str, documents: Iterable[int]) -> list[str]:
-        """The ids of some documents of a segment."""
-        with self._index.reader() as reader:
-            leaf = _leaf(reader, segment)
-            return [leaf.stored_fields(number)["kept"]["id"] for number in documents]
+        """The ids of some documents of a segment.
+
+        Raises:
+            Damaged: If the files are not whole.
+        """
+        with _whole(), self._reader(segment) as reader:
+            return [reader.stored_fields(number)["kept"]["id"] for number in documents]
+
+    def _segments(self) -> list[Any]:
+        segments: list[Any] = self._index._segments()
+        return segments
+
+    @contextlib.contextmanager
+    def _reader(self, segment: str) -> Iterator[Any]:
+        segments = {each.segment_id(): each for each in self._segments()}
+        reader = SegmentReader(self._index.storage, self._index.schema, segments[segment])
+        try:
+            yield reader
+        finally:
+            reader.close()
 
 
 def _fields_of(document: Document) -> dict[str, Any]:
@@ -228,13 +272,6 @@ def _merger(settled: Collection[str]) -> Callable[[Any, list[Any]], list[Any]]:
     return merge
 
 
-def _leaf(reader: Any, segment: str) -> Any:
-    for leaf, _ in reader.leaf_readers():
-        if leaf.segment().segment_id() == segment:
-            return leaf
-    raise KeyError(segment)
-
-
 def _taken(leaf: Any) -> Taken:
     kept = [leaf.stored_fields(number)["kept"] for number in range(leaf.doc_count_all())]
     return Taken(
@@ -255,7 +292,9 @@ def _column(leaf: Any, name: str) -> Ints:
 
 def _tag_lists(leaf: Any) -> Lists:
     """The lists of all tag fields, named by field and value."""
-    names, starts, docs = [], [np.zeros(1, np.int64)], [np.zeros(0, np.int32)]
+    names: list[str] = []
+    starts: list[Ints] = [np.zeros(1, np.int64)]
+    docs: list[Ints] = [np.zeros(0, np.int32)]
     for field in sorted(tag_names()):
         lists = _lists(leaf, field)
         names += [f"{field}:{value}" for value in lists.names]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os.path
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -77,7 +76,15 @@ class Wanted:
 def wanted_forms(forms: Iterable[str]) -> Wanted | None:
     """Matches any of these words; None if there are none."""
     words = frozenset(forms)
-    return Wanted(os.path.commonprefix(sorted(words)), words) if words else None
+    return Wanted(_shared_start(min(words), max(words)), words) if words else None
+
+
+def _shared_start(one: str, other: str) -> str:
+    """The letters with which two words begin alike; of sorted words the ends decide for all."""
+    length = 0
+    while one[length : length + 1] == other[length : length + 1] != "":
+        length += 1
+    return one[:length]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,128 @@
+"""The words of a question as what the arrays are asked for: terms, beginnings and their weights."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from library.search.analysis import LETTERS, MAX_WORD, STOP_WORDS, fold, stem, words_of
+from library.search.arrays import FULL_MARK, Arrays, Ints
+from library.search.snippets import Wanted, wanted_forms
+from library.search.spelling import corrected, respelled
+from library.search.view import View
+
+MOST_TERMS = 40
+"""Terms of one question; of a longer one the weightiest are kept, so that its time has a bound."""
+MOST_LETTERS = 2_000
+"""Signs of a question that are read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is looked for."""
+
+    text: str = ""
+    """The words as they were looked for, corrections in place."""
+    did_you_mean: str | None = None
+    """The text again, if a word was corrected because it matches nothing."""
+    terms: tuple[tuple[str, int], ...] = ()
+    """Each term with its weight."""
+    beginning: tuple[str, int] | None = None
+    """Letters that a word begins with, and their weight."""
+    is_empty: bool = True
+    """Whether there is no word to look for, so that everything may match."""
+
+    def scores(self, arrays: Arrays) -> Ints:
+        """For each document what it earns; 0 where nothing matches.
+
+        Weights and marks are whole numbers, and so are their sums.
+        """
+        total = sum(weight for _, weight in self.terms)
+        total += self.beginning[1] if self.beginning else 0
+        wide = total * FULL_MARK > np.iinfo(np.int32).max
+        scores: Ints = np.zeros(arrays.width, dtype=np.int64 if wide else np.int32)
+        for term, weight in self.terms:
+            arrays.add_term(scores, term, weight)
+        if self.beginning:
+            arrays.add_beginning(scores, *self.beginning)
+        return scores
+
+    def wanted(self, view: View) -> list[Wanted]:
+        """What to mark in a text."""
+        found = [wanted for term, _ in self.terms for wanted in _wanted(term, view)]
+        return [*found, Wanted(self.beginning[0])] if self.beginning else found
+
+
+def ask(text: str, view: View, *, typing: bool = False) -> Asked:
+    """Makes of some words what the arrays are asked for.
+
+    A word that matches nothing is taken for a beginning if it is the last one, else for a slip.
+
+    Args:
+        text: The words.
+        view: What will be searched.
+        typing: Whether the last word is still being written: then it is a beginning in any case.
+    """
+    text = text[:MOST_LETTERS]
+    letters = _last_letters(text, typing)
+    is_beginning = letters != "" and (typing or not _is_known(letters, view))
+    holding = view.holding_beginning(letters) if is_beginning else 0
+    last = letters if holding else ""
+    corrections = dict(_corrections(text, last, view))
+    meant = respelled(text, corrections) if corrections else text
+    return Asked(
+        text=meant,
+        did_you_mean=meant if corrections else None,
+        terms=tuple(_weighed(meant, view)),
+        beginning=(last, view.weight(holding)) if last else None,
+        is_empty=not last and all(word in STOP_WORDS for word in words_of(text)),
+    )
+
+
+def _last_letters(text: str, typing: bool) -> str:
+    """The last word, folded, or nothing if more stands behind it while it is being typed."""
+    folded = fold(text if typing else text.rstrip())
+    runs = LETTERS.findall(folded[-MAX_WORD:])
+    return runs[-1] if runs and folded.endswith(runs[-1]) else ""
+
+
+def _is_known(word: str, view: View) -> bool:
+    each = stem(word)
+    return bool(view.holding(each)) or each in view.names.stems
+
+
+def _corrections(text: str, last: str, view: View) -> Iterator[tuple[str, str]]:
+    """The words that match nothing, alone or joined to a neighbour, with what was probably meant."""
+    words = LETTERS.findall(fold(text))
+    joined = {word for pair in pairwise(words) if _is_known("".join(pair), view) for word in pair}
+    for word in dict.fromkeys(words):
+        if word not in STOP_WORDS and word != last and word not in joined:
+            meant = None if _is_known(word, view) else corrected(word, view)
+            if meant:
+                yield word, meant
+
+
+def _weighed(text: str, view: View) -> Iterator[tuple[str, int]]:
+    """The terms of a text that match something, each as heavy as it is rare and often asked."""
+    words = words_of(text)
+    stems = [stem(word) for word in words if word not in STOP_WORDS]
+    asked = Counter(stems)
+    asked.update(view.names.things_in(stems))
+    for one, next_one in pairwise(words):
+        asked.setdefault(stem(one + next_one), 1)
+    found = [(term, view.holding(term), times) for term, times in asked.items()]
+    weights = [(term, view.weight(held) * times) for term, held, times in found if held]
+    yield from sorted(weights, key=lambda item: (-item[1], item[0]))[:MOST_TERMS]
+
+
+def _wanted(term: str, view: View) -> Iterator[Wanted]:
+    """What in a text counts as a term: its forms, or the names of a thing."""
+    for name in view.names.written.get(term, ()):
+        yield Wanted(" ".join(fold(name).split()))
+    forms = wanted_forms(view.forms_of(term))
+    if forms:
+        yield forms

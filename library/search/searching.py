@@ -1,0 +1,284 @@
+"""One search: what matches, in which order, what each hit shows, and all counts."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+from typing import Any, Literal, TypeAlias
+
+import numpy as np
+
+from library.search.analysis import fold
+from library.search.arrays import FULL_MARK, RARITY_STEPS, Ints, Mask, best_documents, pack
+from library.search.asking import ask
+from library.search.conditions import Conditions
+from library.search.facets import FACETS, count
+from library.search.filters import (
+    Demand,
+    column,
+    columns,
+    covering,
+    demands_of,
+    requirements_of,
+)
+from library.search.snippets import Segment, Wanted, find_snippet, mark
+from library.search.view import Part, View
+
+Sort: TypeAlias = Literal["fit", "prep", "newest"]
+MOST_RELAXATIONS = 3
+LEAST_PREP = 1_000
+"""Greater than any prep, so that less prep gives the greater key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One match as a page shows it."""
+
+    id: str
+    title: str
+    title_parts: tuple[Segment, ...]
+    """The title with what was looked for marked."""
+    summary: str
+    snippet: tuple[Segment, ...]
+    """The sentence that matched; empty where only other fields did."""
+    score: float
+    """How well it fits; 0 where no words were looked for. Only for comparing within one search."""
+    file: str
+    centers: tuple[str, ...]
+    prep: int
+    ages: str
+    group: str
+    adult: str
+    mess: int
+    place: str
+    seasons: tuple[str, ...]
+    technique: str
+    materials: tuple[str, ...]
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxation:
+    """Conditions whose removal would give something where nothing was found."""
+
+    removed: tuple[tuple[str, Any], ...]
+    """Attribute of the conditions and what was said, one or two of them."""
+    conditions: Conditions
+    """What is left."""
+    total: int
+    """Matches with what is left."""
+
+
+@dataclass(frozen=True, slots=True)
+class SearchResult:
+    """What a search found."""
+
+    total: int
+    """All matches, not only those listed."""
+    hits: tuple[Hit, ...]
+    counts: dict[str, dict[str, int]] = field(default_factory=dict)
+    """Facet → value → matches if that value were chosen."""
+    words: str = ""
+    """The words that were looked for, corrections in place."""
+    did_you_mean: str | None = None
+    """The words corrected, if one of them matched nothing; everything here is the corrected search's."""
+    relaxations: tuple[Relaxation, ...] = ()
+    """Only where nothing was found."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What one part of the view contributes."""
+
+    part: Part
+    scores: Ints | None
+    """None where no words are looked for: then everything there is may match."""
+
+    def matching(self, demands: Iterable[Demand], conditions: Conditions) -> Mask:
+        required = requirements_of(conditions, demands)
+        met = columns(self.part.arrays, self.part.alive, required)
+        return met if self.scores is None else met & (self.scores > 0)
+
+
+def search(
+    view: View,
+    conditions: Conditions,
+    words: str = "",
+    limit: int = 20,
+    stock: Collection[str] = (),
+    *,
+    sort: Sort = "fit",
+    typing: bool = False,
+) -> SearchResult:
+    """Searches the cards.
+
+    Any word may match, and cards that match more and rarer words come first; without words they
+    come by title. Cards whose ages cover all of a range that was asked for come before others.
+
+    Args:
+        view: The cards.
+        conditions: What must hold. Drafts match only where their status is asked for.
+        words: What is looked for.
+        limit: How many hits to list.
+        stock: Names of what is on hand, for the condition ``on_hand``; water comes from the tap.
+        sort: By fit, by least prep, or newest first (time of the file).
+        typing: Whether the last word is still being written.
+
+    Returns:
+        Hits, total and counts. The same view and question give the same result.
+    """
+    asked = ask(words, view, typing=typing)
+    found = [
+        _Found(part, None if asked.is_empty else asked.scores(part.arrays)) for part in view.parts
+    ]
+    demands = demands_of(conditions, view.book, stock)
+    matches = [each.matching(demands, conditions) for each in found]
+    total = sum(int(np.count_nonzero(match)) for match in matches)
+    ranked = _ranked(found, matches, conditions, sort, limit)
+    wanted = asked.wanted(view) if ranked else []
+    return SearchResult(
+        total=total,
+        hits=tuple(_hit(place, wanted) for place in ranked),
+        counts=_counts(found, matches, demands, conditions),
+        words=asked.text,
+        did_you_mean=asked.did_you_mean,
+        relaxations=() if total else _relaxations(found, demands, conditions),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a hit stands, and by what it is ordered."""
+
+    part: Part
+    document: int
+    order: tuple[Any, ...]
+    score: int
+
+
+def _ranked(
+    found: Sequence[_Found],
+    matches: Sequence[Mask],
+    conditions: Conditions,
+    sort: Sort,
+    limit: int,
+) -> list[_Place]:
+    places = [
+        _placed(each, document, conditions, sort)
+        for each, match in zip(found, matches, strict=True)
+        for document in best_documents(_keys(each, match, conditions, sort), limit).tolist()
+    ]
+    if sum(1 for each in found if each.part.arrays.size) > 1:
+        places.sort(key=lambda place: place.order)
+    return places[:limit]
+
+
+def _keys(found: _Found, match: Mask, conditions: Conditions, sort: Sort) -> Ints:
+    """One number a document: the greater, the earlier it comes; 0 where nothing matches."""
+    arrays = found.part.arrays
+    second = found.scores
+    if second is None:
+        second = np.zeros(arrays.width, dtype=np.int32)
+        second[: arrays.size] = arrays.size - arrays.title_order
+    first = _first_keys(found.part, conditions, sort)
+    if first is None:
+        return np.where(match, second, 0)
+    return np.where(match, (first << 32) + second, 0)
+
+
+def _first_keys(part: Part, conditions: Conditions, sort: Sort) -> Ints | None:
+    """What counts before fit or title, as numbers greater for what comes earlier."""
+    arrays = part.arrays
+    if sort == "fit":
+        covers = covering(conditions)
+        return None if covers is None else column(arrays, covers).astype(np.int64)
+    first = np.zeros(arrays.width, dtype=np.int64)
+    numbers = arrays.numbers["prep" if sort == "prep" else "changed"]
+    first[: arrays.size] = LEAST_PREP - numbers if sort == "prep" else numbers
+    return first
+
+
+def _placed(found: _Found, document: int, conditions: Conditions, sort: Sort) -> _Place:
+    """A hit with an order that means the same in every part of a view."""
+    arrays = found.part.arrays
+    first = _first_of(found.part, document, conditions, sort)
+    if found.scores is None:
+        title = fold(arrays.show(document)["title"])
+        return _Place(found.part, document, (first, title, arrays.ids[document]), 0)
+    score = int(found.scores[document])
+    return _Place(found.part, document, (first, -score, arrays.ids[document]), score)
+
+
+def _first_of(part: Part, document: int, conditions: Conditions, sort: Sort) -> int:
+    if sort == "prep":
+        return int(part.arrays.numbers["prep"][document])
+    if sort == "newest":
+        return -int(part.arrays.numbers["changed"][document])
+    covers = covering(conditions)
+    return 0 if covers is None else -int(column(part.arrays, covers)[document])
+
+
+def _hit(place: _Place, wanted: Sequence[Wanted]) -> Hit:
+    arrays = place.part.arrays
+    shown = arrays.show(place.document)
+    for name in ("centers", "seasons", "materials"):
+        shown[name] = tuple(shown[name])
+    return Hit(
+        **shown,
+        title_parts=mark(shown["title"], wanted),
+        snippet=find_snippet(arrays.text(place.document), wanted) if wanted else (),
+        score=place.score / (FULL_MARK * RARITY_STEPS),
+    )
+
+
+def _counts(
+    found: Sequence[_Found],
+    matches: Sequence[Mask],
+    demands: Sequence[Demand],
+    conditions: Conditions,
+) -> dict[str, dict[str, int]]:
+    """For every value of every facet the total there would be if it were chosen."""
+    chosen = {demand.key for demand in demands}
+    free = {
+        facet.name: [demand for demand in demands if demand.key not in facet.keys]
+        for facet in FACETS
+        if not chosen.isdisjoint(facet.keys)
+    }
+    counts: dict[str, dict[str, int]] = {facet.name: {} for facet in FACETS}
+    for each, match in zip(found, matches, strict=True):
+        but = {name: pack(each.matching(rest, conditions)) for name, rest in free.items()}
+        for name, values in count(each.part.arrays, pack(match), but).items():
+            for value, number in values.items():
+                counts[name][value] = counts[name].get(value, 0) + number
+    return counts
+
+
+def _relaxations(
+    found: Sequence[_Found], demands: Sequence[Demand], conditions: Conditions
+) -> tuple[Relaxation, ...]:
+    """The one condition whose removal gives most, and others like it; else the same of two."""
+    for number in (1, 2):
+        relaxed = [
+            relaxation
+            for removed in combinations(demands, number)
+            if (relaxation := _without(found, demands, removed, conditions)).total
+        ]
+        if relaxed:
+            relaxed.sort(key=lambda relaxation: -relaxation.total)
+            return tuple(relaxed[:MOST_RELAXATIONS])
+    return ()
+
+
+def _without(
+    found: Sequence[_Found],
+    demands: Sequence[Demand],
+    removed: Sequence[Demand],
+    conditions: Conditions,
+) -> Relaxation:
+    left = conditions
+    for demand in removed:
+        left = demand.taken_from(left)
+    rest = [demand for demand in demands if demand not in removed]
+    total = sum(int(np.count_nonzero(each.matching(rest, left))) for each in found)
+    return Relaxation(tuple((each.key, each.value) for each in removed), left, total)

@@ -1,0 +1,90 @@
+"""Corrects a word that matches nothing, by the words that the library itself uses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from library.search.analysis import LETTERS, fold
+from library.search.arrays import Arrays
+from library.search.view import View
+
+SHORTEST = 3
+"""Letters; shorter words are left as they are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """The words of some arrays by their length, each with the number of cards that have it."""
+
+    by_length: Mapping[int, list[str]]
+    uses: Mapping[str, int]
+
+
+def lexicon_of(arrays: Arrays) -> Lexicon:
+    """The words of some arrays; made once."""
+
+    def make() -> Lexicon:
+        by_length: dict[int, list[str]] = {}
+        for form in arrays.forms:
+            by_length.setdefault(len(form), []).append(form)
+        return Lexicon(by_length, dict(zip(arrays.forms, arrays.form_uses.tolist(), strict=True)))
+
+    lexicon: Lexicon = arrays.kept("lexicon", make)
+    return lexicon
+
+
+def most_slips(word: str) -> int:
+    """How many slips a word of this length may hold: letters added, left out, wrong or swapped.
+
+    Common practice, no source: one up to five letters, two from six.
+    """
+    return 1 if len(word) < 6 else 2
+
+
+def corrected(word: str, view: View) -> str | None:
+    """The word that was probably meant, or two words where a blank was left out; None if unclear.
+
+    The fewest slips win, counted as optimal string alignment distance (a swap of neighbours is
+    one); of equals those with the same first letter, then the word that most cards have.
+    """
+    if len(word) < SHORTEST or any(sign.isdigit() for sign in word):
+        return None
+    lexicons = [lexicon_of(part.arrays) for part in view.parts]
+    near = [found for lexicon in lexicons for found in _near(word, lexicon)]
+    best = min(near, default=None)
+    if best is not None and best[0] == 1:
+        return best[3]
+    return _parted(word, lexicons) or (best[3] if best else None)
+
+
+def _near(word: str, lexicon: Lexicon) -> list[tuple[int, bool, int, str]]:
+    from rapidfuzz.distance import OSA
+    from rapidfuzz.process import extract
+
+    most = most_slips(word)
+    found = []
+    for length in range(max(SHORTEST, len(word) - most), len(word) + most + 1):
+        words = lexicon.by_length.get(length, [])
+        for form, slips, _ in extract(
+            word, words, scorer=OSA.distance, score_cutoff=most, limit=None
+        ):
+            found.append((int(slips), form[0] != word[0], -lexicon.uses[form], form))
+    return found
+
+
+def _parted(word: str, lexicons: list[Lexicon]) -> str | None:
+    """The word as two words of the library: ``playdough`` as ``play dough``."""
+
+    def uses(part: str) -> int:
+        return sum(lexicon.uses.get(part, 0) for lexicon in lexicons)
+
+    parts = [(word[:at], word[at:]) for at in range(SHORTEST, len(word) - SHORTEST + 1)]
+    known = [(min(uses(left), uses(right)), f"{left} {right}") for left, right in parts]
+    most, both = max(known, default=(0, ""))
+    return both if most else None
+
+
+def respelled(text: str, corrections: Mapping[str, str]) -> str:
+    """A text with some words replaced; everything else keeps its place and its case."""
+    return LETTERS.sub(lambda match: corrections.get(fold(match[0]), match[0]), text)
