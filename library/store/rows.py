@@ -89,10 +89,14 @@ def change_row(
 
 
 def _replace(text: str, row: yaml.MappingNode, at: int, value: object, offset: int) -> str:
-    node = row.value[at][1]
+    name, node = row.value[at]
     start, end = offset + node.start_mark.index, offset + _end(node)
-    blank = " " if start == end else ""
-    return f"{text[:start]}{blank}{_inline(value)}{text[end:]}"
+    if node.start_mark.line == name.end_mark.line:
+        blank = " " if start == end else ""
+        return f"{text[:start]}{blank}{_inline(value)}{text[end:]}"
+    colon = text.index(":", offset + name.end_mark.index)
+    rest_of_line = text[colon + 1 : _line_end(text, colon)]
+    return f"{text[: colon + 1]} {_inline(value)}{rest_of_line.rstrip()}{text[end:]}"
 
 
 def _drop(text: str, row: yaml.MappingNode, at: int, offset: int) -> str:

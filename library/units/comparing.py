@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from library.room.room import WEEKDAYS
 from library.units.calendar import week_of
 from library.units.parsing import plain_placement
+from library.units.theme import Theme
 from library.units.unit import Placement, Unit
 
 
@@ -20,11 +21,26 @@ def compare_units(before: Unit, after: Unit) -> tuple[str, ...]:
     return (*_frame(before, after), *_placements(before, after), *_look_back(before, after))
 
 
+def compare_themes(before: Theme, after: Theme) -> tuple[str, ...]:
+    """The differences between two versions of a theme, one phrase each."""
+    found = []
+    for name in ("title", "seasons", "words", "books", "songs", "bin"):
+        if getattr(before, name) != getattr(after, name):
+            found.append(f"{name} changed")
+    for prop in dict.fromkeys([*before.props, *after.props]):
+        old, new = before.props.get(prop), after.props.get(prop)
+        if old != new:
+            found.append(f"prop {prop} {old or 'nothing'} → {new or 'nothing'}")
+    return (*found, *(["text reworded"] if before.body != after.body else []))
+
+
 def _frame(before: Unit, after: Unit) -> Iterator[str]:
     if before.starts != after.starts:
         yield f"starts {before.starts} → {after.starts}"
     if before.weeks != after.weeks:
         yield f"weeks {before.weeks} → {after.weeks}"
+    if before.body != after.body:
+        yield "text below the plan reworded"
 
 
 def _placements(before: Unit, after: Unit) -> Iterator[str]:

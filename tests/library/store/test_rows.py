@@ -1,6 +1,7 @@
 """Single rows of a list in front matter: what is meant changes, every other byte stays."""
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -165,3 +166,41 @@ def test_any_changes_read_back_and_leave_the_other_rows_alone(text, index, chang
         expected[index] = {k: v for k, v in {**expected[index], name: value}.items() if v}
     assert rows_of(after) == expected
     assert read_document(after)[0].fields["title"] == "Leaves"
+
+
+anything = st.one_of(
+    st.sampled_from(
+        ["plain", "with: colon", "# hash", "12:30", "no", "*star", "line\nline\n", "a " * 40]
+    ),
+    st.lists(st.sampled_from(["a", "b, c", "[d]", "- e"]), min_size=1, max_size=3),
+    st.dictionaries(st.sampled_from("pqr"), st.sampled_from(["u", "v, w"]), min_size=1),
+)
+any_row = st.dictionaries(keys, anything, min_size=1, max_size=4)
+
+
+@given(
+    st.lists(any_row, min_size=1, max_size=3),
+    st.sampled_from([None, False]),
+    st.sampled_from([2, 4]),
+    st.sampled_from([20, 80, 1000]),
+    keys,
+    anything,
+)
+@settings(max_examples=200, deadline=None)
+def test_rows_in_any_layout_change_only_where_meant(rows, flow, indent, width, key, value):
+    """Layouts as PyYAML writes them: blocks, braces, folded and literal texts, zero indents."""
+    head = yaml.safe_dump(
+        {"title": "T", "placements": rows, "mood": "calm"},
+        sort_keys=False, default_flow_style=flow, indent=indent, width=width,
+    )  # fmt: skip
+    text = f"---\n{head}---\n\nBody.\n"
+    before = read_document(text)[0].fields["placements"]
+    changed = read_document(change_row(text, "placements", 0, {key: value}, ("center", "note")))
+    added = read_document(add_row(text, "placements", {"center": "x"}))
+    assert changed[1] == added[1] == []
+    assert changed[0].fields["placements"] == [{**before[0], key: value}, *before[1:]]
+    assert added[0].fields["placements"] == [*before, {"center": "x"}]
+    assert changed[0].fields["mood"] == added[0].fields["mood"] == "calm"
+    if len(before) > 1:
+        gone = read_document(remove_row(text, "placements", 0))[0]
+        assert gone.fields["placements"] == before[1:]
