@@ -67,8 +67,8 @@ def check_ages(plan: UnitPlan) -> Iterator[Finding]:
             level=Level.CAUTION if fit.younger else Level.NOTE,
             kind="age",
             text=(
-                f"{plan.title_of(placed)} is for {placed.card.ages.in_words()}; of {total} children "
-                f"on its first day {fit.fit} fit, {fit.younger} are younger, {fit.older} are older"
+                f"{plan.title_of(placed)} is for {placed.card.ages.in_words()}; on its first day "
+                f"{total} attend: {fit.fit} fit, {fit.younger} younger, {fit.older} older"
             ),
             why="the card's ages are what its writers had in mind for its materials and steps",
             source="the card's own ages; common practice, no source",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -14,6 +15,8 @@ from library.units.theme import Theme
 from library.units.unit import Placement
 
 MAX_PROPOSALS = 5
+OFTEN = 2
+"""How often a card's text names a word of a theme before it is tied to it; once may be chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,8 @@ def carry_over(
     """Looks at placements for another theme, in their order; nothing is decided.
 
     A card is tied to the old theme when it has seasons and the new theme's are none of them, or
-    when its own words, undressed, speak of the old theme. Standing centers and cards without props
+    when its own words, undressed, speak of the old theme: in its title, summary or materials, or
+    more than once in its text. Standing centers and cards without props
     and without such words stay as they are.
 
     Args:
@@ -60,9 +64,11 @@ def ties(card: Card, old: Theme, new: Theme) -> tuple[str, ...]:
     if seasons and new.seasons and not set(seasons) & set(new.seasons):
         found.append(f"it is for {' and '.join(seasons)}")
     spoken = _words_of(old) - _words_of(new)
-    plain = " ".join((card.title, card.body, *(line.item for line in card.materials)))
-    text = {singular(word) for word in re.findall(r"[^\W\d_]+", plain.casefold())}
-    found += [f"it speaks of {word}" for word in sorted(spoken) if word in text]
+    named = _counted(" ".join((card.title, card.summary, *(m.item for m in card.materials))))
+    told = _counted(card.body)
+    found += [
+        f"it speaks of {word}" for word in sorted(spoken) if named[word] or told[word] >= OFTEN
+    ]
     return tuple(found)
 
 
@@ -119,6 +125,11 @@ def _carry(
         dress(card, new).defaults,
         proposals_for(placement, old, new, cards, taken) if tied else (),
     )
+
+
+def _counted(text: str) -> Counter[str]:
+    """How often each word stands in a text, in the singular."""
+    return Counter(singular(word) for word in re.findall(r"[^\W\d_]+", text.casefold()))
 
 
 def _words_of(theme: Theme) -> set[str]:

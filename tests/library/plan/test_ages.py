@@ -52,7 +52,7 @@ def test_one_finding_a_placement_caution_if_any_is_younger():
     )
     (mixed,) = check_ages(planned(a_placement(), children=[young, fit, old]))
     assert (mixed.level, mixed.kind) == (Level.CAUTION, "age")
-    assert "1 fit, 1 are younger, 1 are older" in mixed.text
+    assert "on its first day 3 attend: 1 fit, 1 younger, 1 older" in mixed.text
     (older,) = check_ages(planned(a_placement(), children=[fit, old]))
     assert older.level is Level.NOTE
     assert list(check_ages(planned(a_placement(), children=[fit]))) == []

@@ -75,3 +75,10 @@ def test_a_word_of_both_themes_ties_nothing():
     assert ties(a_card("a", body="A leaf."), FALL, both) == ()
     assert ties(a_card("a", body="A leaf."), FALL, SEA) == ("it speaks of leaf",)
     assert proposals_for(a_placement("music", "x"), FALL, SEA, CARDS) == ()
+
+
+def test_one_word_in_passing_ties_nothing():
+    passing = a_card("a", body="Wrap it.\n\nA leaf may help.")
+    often = a_card("a", body="Wrap it.\n\nA leaf may help. Leaves may not.")
+    assert ties(passing, FALL, SEA) == ()
+    assert ties(often, FALL, SEA) == ("it speaks of leaf",)
