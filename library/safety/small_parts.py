@@ -101,7 +101,7 @@ def is_small_part(shape: Shape) -> bool:
     return fit(shape).is_small_part
 
 
-def is_small_ball(shape: Shape) -> bool:
+def is_small_ball(shape: Shape | None) -> bool:
     """Whether a ball passes the small-ball hole, within 1 mm: up to 45.45 mm (PART2, PART8).
 
     Source: 16 CFR 1500.18(a)(17) and 1500.19(a)(2): a hole 1.75 in wide.

@@ -39,6 +39,8 @@ class Finding:
     """Id of the card, where one is meant."""
     item: str | None = None
     """Main name of the material, where one is meant."""
+    hazard: str | None = None
+    """Key of the hazard, where one is meant."""
     confirmed: bool = True
     """False where the wording of the source is from memory."""
 
@@ -54,5 +56,6 @@ class Finding:
             "why": self.why,
             "source": self.source,
             "fix": self.fix,
+            "hazard": self.hazard,
             "confirmed": self.confirmed,
         }

@@ -1,0 +1,179 @@
+"""Allergens: the two published lists, what play materials may hold, and what to take instead.
+
+Only what a material states in ``allergens`` is set against the children's; names are no proof
+(FIND4). The table here says where a label should be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from library.room.room import Child
+from library.safety.case import Case
+from library.safety.wording import Phrase, phrase, stands_at, tokens
+from library.units.findings import Finding, Level
+
+US_NINE = (
+    "milk", "egg", "fish", "shellfish", "tree-nut", "peanut", "wheat", "soy", "sesame",
+)  # fmt: skip
+"""Major allergens: FALCPA (2004) and the FASTER Act (P.L. 117-11), in force from 2023 with sesame.
+Shellfish are crustaceans; molluscs are not listed."""
+
+EU_FOURTEEN = (
+    "gluten", "shellfish", "egg", "fish", "peanut", "soy", "milk", "tree-nut", "celery", "mustard",
+    "sesame", "sulphite", "lupin", "mollusc",
+)  # fmt: skip
+"""Regulation (EU) 1169/2011, Annex II. Gluten is wheat, rye, barley and oats; shellfish are
+crustaceans; the nuts are almond, hazelnut, walnut, cashew, pecan, Brazil, pistachio, macadamia."""
+
+GLUTEN_CEREALS = frozenset({"wheat", "rye", "barley", "oats", "oat", "spelt"})
+"""What the EU's list calls gluten (Annex II, 1)."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelRow:
+    """One row of the table: things of these names may hold these allergens."""
+
+    names: tuple[Phrase, ...]
+    may_hold: tuple[str, ...]
+    instead: str
+    confirmed: bool = True
+    """False where the row is from memory."""
+
+
+def _row(
+    names: Iterable[str], may_hold: Iterable[str], instead: str, *, confirmed: bool = True
+) -> LabelRow:
+    return LabelRow(tuple(map(phrase, names)), tuple(may_hold), instead, confirmed)
+
+
+LABELS: tuple[LabelRow, ...] = (
+    _row(
+        ("flour", "dough", "play dough", "papier mache", "paper mache", "craft paste", "paste"),
+        ("wheat",),
+        "dough of rice flour, salt, cream of tartar, water and oil, in a tub of its own",
+    ),
+    _row(
+        ("pasta", "macaroni", "noodle"),
+        ("wheat", "egg"),
+        "tubes of cardboard too large for the cylinder",
+    ),
+    _row(
+        ("finger paint",),
+        ("wheat", "milk", "oats"),
+        "a finger paint whose label names none of them, or cornstarch paint",
+    ),
+    _row(("tempera", "tempera paint"), ("egg",), "a washable paint whose label names no egg"),
+    _row(("chalk",), ("milk",), "chalk that is not the dustless kind, by its label"),
+    _row(("crayon",), ("soy",), "crayons of another wax, by their label"),
+    _row(("egg carton", "egg box"), ("egg",), "a muffin tin, or cups cut from cardboard tubes"),
+    _row(("milk carton",), ("milk",), "a box that held no food"),
+    _row(
+        ("bird seed", "birdseed", "seed cake"),
+        ("peanut", "tree-nut", "sesame", "wheat"),
+        "stones and leaves to look at; leave the feeder out",
+        confirmed=False,
+    ),
+    _row(
+        ("peanut butter", "nut butter"),
+        ("peanut", "tree-nut"),
+        "nothing in its place: nut butter has no part in play",
+    ),
+    _row(
+        ("shaving foam", "shaving cream"),
+        ("milk",),
+        "soap whipped with water",
+        confirmed=False,
+    ),
+    _row(
+        ("soap", "bubble mix", "bubble solution"),
+        ("oats", "wheat", "soy", "tree-nut"),
+        "a soap whose label names none of them",
+        confirmed=False,
+    ),
+)
+"""Source: an allergy charity's chart for schools (2013 to 2023) and lists of the allergy press;
+rows that are not confirmed are from memory. Sensory filler of grains, cereal or sweets may hold
+any allergen."""
+
+
+def label_row(name: str) -> LabelRow | None:
+    """The row of the table for a thing of this name; None where the table has none."""
+    words = tokens(name)
+    for row in LABELS:
+        for names in row.names:
+            if stands_at(words, len(words) - len(names), names) and len(words) >= len(names):
+                return row
+    return None
+
+
+def tidy(allergen: str) -> str:
+    """An allergen as it is compared: trimmed, lower case (FIND4)."""
+    return " ".join(allergen.split()).casefold()
+
+
+def held(allergens: Iterable[str], *, eu: bool = False) -> frozenset[str]:
+    """A material's allergens as they are compared.
+
+    Args:
+        allergens: As stated.
+        eu: Whether the EU's names count too, so that a gluten cereal is also gluten.
+    """
+    found = frozenset(map(tidy, allergens))
+    return found | {"gluten"} if eu and found & GLUTEN_CEREALS else found
+
+
+def check_allergens(case: Case, *, eu: bool = False) -> Iterator[Finding]:
+    """One stop for each material that holds an allergen of a child who attends on its days (FIND4).
+
+    Source: CDC guidelines on food allergies in schools and early care (2013): identified
+    allergens stay out of projects, crafts and cooking.
+    """
+    for item in case.items():
+        if item.material is None or not item.material.allergens:
+            continue
+        holds = held(item.material.allergens, eu=eu)
+        hit = [(child, _shared(child, holds)) for child in case.children]
+        hit = [(child, shared) for child, shared in hit if shared]
+        if hit:
+            yield _finding(case, item.name, hit)
+
+
+def unmatched_allergens(
+    children: Iterable[Child], known: Iterable[str], *, eu: bool = False
+) -> tuple[str, ...]:
+    """Allergens of children that no list and no material names, so that no check can find them.
+
+    Args:
+        children: The room's children.
+        known: Every allergen that a material of the library states.
+        eu: Whether the EU's names count too.
+    """
+    names = {*US_NINE, *(EU_FOURTEEN if eu else ()), *map(tidy, known)}
+    told = (tidy(allergen) for child in children for allergen in child.allergens)
+    return tuple(dict.fromkeys(allergen for allergen in told if allergen not in names))
+
+
+def _shared(child: Child, holds: frozenset[str]) -> tuple[str, ...]:
+    return tuple(a for a in dict.fromkeys(map(tidy, child.allergens)) if a in holds)
+
+
+def _finding(case: Case, item: str, hit: list[tuple[Child, tuple[str, ...]]]) -> Finding:
+    who = "; ".join(f"{child.label}: {', '.join(shared)}" for child, shared in hit)
+    row = label_row(item)
+    instead = (
+        f"take {row.instead}" if row else "leave it out, or use one whose label does not name it"
+    )
+    return Finding(
+        level=Level.STOP,
+        kind="allergen",
+        text=f"{item} holds, or may hold, an allergen of a child who is there ({who})",
+        why="Identified allergens stay out of projects, crafts, science and cooking; a label can "
+        "change from one pack to the next",
+        source="CDC, Voluntary Guidelines for Managing Food Allergies (2013)",
+        fix=f"{instead}; read the label of the pack in hand and follow the child's own plan",
+        center=case.center,
+        activity=case.activity,
+        item=item,
+    )

@@ -1,0 +1,147 @@
+"""The table of cautions. A new check is one function and one line here.
+
+Nothing here says that a thing may be put out: where nothing is found, that is all that is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from library.cards.card import Card
+from library.materials.material import MaterialBook
+from library.room.room import Room
+from library.safety.adults import check_adults, check_ratio
+from library.safety.allergens import check_allergens
+from library.safety.case import Case, case_of_card, case_of_placement
+from library.safety.hazards import checked_on
+from library.safety.listed import check_cords, check_food, check_hazards, check_water
+from library.safety.pieces import check_balls, check_round_pieces, check_small_parts
+from library.units.calendar import open_days
+from library.units.findings import Finding, Level
+from library.units.placed import Placed
+from library.units.unit import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One line of the table: a check over one placement."""
+
+    name: str
+    """Kind of the findings it gives."""
+    looks_at: str
+    """What it looks at, for the sentence that says what was looked at."""
+    run: Callable[[Case], Iterable[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class RoomCheck:
+    """One line of the table: a check over everything that stands in a room."""
+
+    name: str
+    looks_at: str
+    run: Callable[[Sequence[Placed], Unit, Room], Iterable[Finding]]
+
+
+CHECKS: tuple[Check, ...] = (
+    Check("small-part", "loose pieces against the small-parts cylinder", check_small_parts),
+    Check("ball", "balls against the small-ball hole", check_balls),
+    Check("hazard", "round pieces narrower than 1.75 in", check_round_pieces),
+    Check("hazard", "materials and words on the published list of hazards", check_hazards),
+    Check("allergen", "stated allergens against the attending children's", check_allergens),
+    Check("water", "water to play in", check_water),
+    Check("food", "things to eat", check_food),
+    Check("cord", "cords of 300 mm and more", check_cords),
+)
+"""Every check over a placement. On a card by itself nobody attends, so allergens find nothing."""
+
+ROOM_CHECKS: tuple[RoomCheck, ...] = (
+    RoomCheck(
+        "adults",
+        "adults within reach at one time",
+        lambda placed, _, room: check_adults(placed, room),
+    ),
+    RoomCheck(
+        "ratio",
+        "ratio and group size",
+        lambda _, unit, room: check_ratio(open_days(unit, room), room),
+    ),
+)
+"""Every check over a whole unit in a room."""
+
+NOT_LOOKED_AT = (
+    "how worn or broken a thing is",
+    "what a label says",
+    "what children bring along",
+    "the rules where you are",
+)
+"""What no check here can see."""
+
+
+def card_findings(card: Card, materials: MaterialBook) -> tuple[Finding, ...]:
+    """What the checks find in a card by itself, judged for the youngest age it names.
+
+    Stops come first, then cautions, then notes.
+    """
+    return _ordered(case_findings(case_of_card(card, materials)))
+
+
+def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> tuple[Finding, ...]:
+    """What the checks find in one placement, for the children who attend on its open days.
+
+    A placement without any open day stands nowhere, so nothing is found in it.
+    """
+    if not placed.days:
+        return ()
+    return _ordered(case_findings(case_of_placement(placed, room, materials)))
+
+
+def unit_findings(
+    placed: Sequence[Placed], unit: Unit, room: Room, materials: MaterialBook
+) -> tuple[Finding, ...]:
+    """What all checks find in a unit: each placement, then the room as a whole.
+
+    Args:
+        placed: The unit laid out; rain swaps may be among them.
+        unit: The unit, for its days.
+        room: Who is there.
+        materials: What things are like.
+    """
+    found = [finding for each in placed for finding in placement_findings(each, room, materials)]
+    found += [finding for check in ROOM_CHECKS for finding in check.run(placed, unit, room)]
+    return _ordered(found)
+
+
+def case_findings(case: Case) -> list[Finding]:
+    """What the checks find in one case, in the order of the table."""
+    return [finding for check in CHECKS for finding in check.run(case)]
+
+
+def nothing_found(looked_at: Sequence[str] | None = None) -> str:
+    """What is said where nothing was found.
+
+    Args:
+        looked_at: What each check that ran looks at; None: every check over a placement.
+    """
+    looked = [check.looks_at for check in CHECKS] if looked_at is None else looked_at
+    return (
+        f"These {len(looked)} checks found nothing ({'; '.join(looked)}); they do not look at "
+        f"{_listed(NOT_LOOKED_AT)}."
+    )
+
+
+def caution() -> str:
+    """The sentence that stands on every page and staff copy with findings."""
+    return (
+        f"Published guidance as read on {checked_on()}, in our own words; no legal or medical "
+        "advice. Your local licensing rules and the room's own trained staff decide."
+    )
+
+
+def _ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    levels = list(Level)
+    return tuple(sorted(findings, key=lambda finding: levels.index(finding.level)))
+
+
+def _listed(parts: Sequence[str]) -> str:
+    return f"{', '.join(parts[:-1])} or {parts[-1]}"

@@ -1,0 +1,220 @@
+"""Findings from the published list of hazards, and on food, water and cords, which have kinds of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from library.cards.portions import portions
+from library.cards.values import When
+from library.materials.amounts import Quantity
+from library.materials.material import Weight
+from library.materials.measures import Unlike, convert
+from library.materials.shapes import parse_length, show_mm
+from library.safety.case import Case, Item
+from library.safety.hazards import Mention, hazards, in_card, in_material, in_text
+from library.store.problems import Unreadable
+from library.units.findings import Finding, Level
+
+LONG_CORD = 300.0
+"""mm from which a cord is a finding (FIND12). CFOC 3.4.6.1 gives no number."""
+
+MUCH_WATER = 1.0
+"""Liters in one set-up from which water is a finding (FIND12)."""
+
+DRINKING_VESSELS = frozenset({"cup", "glass", "bottle", "mug"})
+"""Last words of names of what children drink from; CFOC 6.2.4.2 keeps them from the water table."""
+
+
+def check_hazards(case: Case) -> Iterator[Finding]:
+    """One finding for each material and hazard, and one for each hazard that only the text names.
+
+    A material's own keys count, then the words of its name. Levels are those of the list for the
+    youngest child there; where it says nothing of that age there is no finding.
+    """
+    named: set[str] = set()
+    for item in case.items():
+        for mention in _of_item(item):
+            named.add(mention.hazard.key)
+            if mention.hazard.kind == "hazard":
+                yield from _listed(case, mention, item.name)
+    for mention in _of_text(case):
+        if mention.hazard.kind == "hazard" and mention.hazard.key not in named:
+            yield from _listed(case, mention, None)
+
+
+def check_food(case: Case) -> Iterator[Finding]:
+    """A caution for each material that is eaten, or for a text that speaks of eating (FIND12).
+
+    Source: CFOC 4.5.0.10 for foods that block a throat, under four years; CDC guidelines (2013).
+    """
+    items = [(item, mention) for item in case.items() if (mention := _first(item, "food"))]
+    for item, mention in items:
+        yield from _listed(case, mention, item.name)
+    if not items:
+        for mention in _of_text(case):
+            if mention.hazard.kind == "food":
+                yield from _listed(case, mention, None)
+                return
+
+
+def check_cords(case: Case) -> Iterator[Finding]:
+    """A caution for each cord of 300 mm and more, or of no stated length (FIND12).
+
+    Source: CFOC 3.4.6.1, which gives no number.
+    """
+    named = False
+    for item in case.items():
+        reason = _cord(item)
+        if reason:
+            named = True
+            mention = Mention(hazards()["cord"], hazards()["cord"].senses[0], "cord")
+            yield _finding(case, mention, Level.CAUTION, f"{item.name} {reason}", item.name)
+    if not named:
+        for mention in _of_text(case):
+            if mention.hazard.kind == "cord":
+                yield from _listed(case, mention, None)
+                return
+
+
+def check_water(case: Case) -> Iterator[Finding]:
+    """One caution where a placement stands at water, or has 1 l of it and more (FIND12).
+
+    Source: CFOC 6.2.4.2 and 6.3.5.2: 1 to 2 in of water are enough to drown in.
+    """
+    hazard = hazards()["water"]
+    item, reason = _water_item(case)
+    mentions = [mention for mention in _of_text(case) if mention.hazard.kind == "water"]
+    if case.center == "water":
+        reason = "it stands at water"
+    elif not reason and mentions:
+        reason = f"its text names '{mentions[0].words}'"
+    if reason:
+        mention = Mention(hazard, hazard.senses[0], "water")
+        text = f"Water: {reason}{_filled_ahead(case)}{_vessels(case)}"
+        yield _finding(case, mention, Level.CAUTION, text, item)
+
+
+def _of_item(item: Item) -> Iterator[Mention]:
+    """The hazards of a material: its keys, then what its names point to, each key once."""
+    keys = item.material.hazards if item.material else ()
+    by_name = {m.hazard.key: m for name in item.names[::-1] for m in in_material(name)}
+    for key in keys:
+        yield by_name.pop(key, Mention(hazards()[key], hazards()[key].senses[0], key))
+    if item.material is None or not _is_told_short(item):
+        yield from by_name.values()
+    else:
+        yield from (m for m in by_name.values() if m.hazard.kind != "cord")
+
+
+def _first(item: Item, kind: str) -> Mention | None:
+    """The first hazard of a kind that a material has; choking foods go before other food."""
+    found = {m.hazard.key: m for m in _of_item(item) if m.hazard.kind == kind}
+    return found.get("choking-food") or next(iter(found.values()), None)
+
+
+def _of_text(case: Case) -> tuple[Mention, ...]:
+    return in_card(case.card, case.added) if case.card else in_text(case.added)
+
+
+def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]:
+    level = mention.sense.level(case.youngest)
+    if level is None:
+        return
+    name = mention.hazard.key.replace("-", " ")
+    if item is None:
+        text = f"The card speaks of '{mention.words}', which falls under {name}; {case.who}"
+    else:
+        text = f"{item} falls under {name}; {case.who}"
+    yield _finding(case, mention, level, text, item)
+
+
+def _finding(case: Case, mention: Mention, level: Level, text: str, item: str | None) -> Finding:
+    entry, sense = mention.hazard, mention.sense
+    return Finding(
+        level=level,
+        kind=entry.kind,
+        text=text,
+        why=sense.text,
+        source=entry.source,
+        fix=sense.instead,
+        center=case.center,
+        activity=case.activity,
+        item=item,
+        hazard=entry.key,
+        confirmed=entry.confirmed,
+    )
+
+
+def _is_told_short(item: Item) -> bool:
+    """Whether a material states its cord, so that words of its name say nothing more of it."""
+    return item.material is not None and item.material.cord is not None
+
+
+def _cord(item: Item) -> str:
+    """What is to be said of a material's cord; empty if nothing is."""
+    material = item.material
+    if material is not None and material.cord is not None:
+        if not material.cord.strip():
+            return "has a cord of no stated length: measure it"
+        try:
+            length = parse_length(material.cord)
+        except Unreadable as error:
+            return f"has a cord whose length cannot be read ({error}): measure it"
+        return f"has a cord of {show_mm(length)} mm" if length >= LONG_CORD else ""
+    if any(mention.hazard.kind == "cord" for mention in _of_item(item)):
+        return "is or has a cord of no stated length: measure it"
+    return ""
+
+
+def _water_item(case: Case) -> tuple[str | None, str]:
+    """The material that brings water, and why it counts; no reason if there is too little."""
+    if case.card is None:
+        return None, ""
+    most = case.card.group.high if case.card.group else 1
+    portioned = portions(case.card, children=len(case.children) or most, adults=1)
+    item, reason = None, ""
+    for each in case.items():
+        if each.name.casefold().split()[-1:] == ["water"]:
+            item = each.name
+            weight = each.material.weight if each.material else None
+            reason = (
+                _much([p.quantity for p in portioned if p.line in each.lines], weight) or reason
+            )
+        elif any(mention.hazard.kind == "water" for mention in _of_item(each)):
+            item, reason = item or each.name, reason or f"{each.name} holds it"
+    return item, reason
+
+
+def _much(amounts: list[Quantity | None], weight: Weight | None) -> str:
+    """Why amounts of water count; empty if they are together under 1 l."""
+    liters = 0.0
+    for amount in amounts:
+        try:
+            liters += float(convert(amount, "l", weight).number) if amount else MUCH_WATER
+        except Unlike:
+            return f"'{amount}' does not say how much it is"
+    return f"{liters:.3g} l in one set-up" if liters >= MUCH_WATER else ""
+
+
+def _filled_ahead(case: Case) -> str:
+    """A clause where a step fills something with water before the morning, other than to freeze it."""
+    for step in case.card.steps if case.card and not case.card.wait else ():
+        does = step.do.casefold()
+        is_filling = does.startswith("fill ") and (case.center == "water" or "water" in does)
+        if step.on is When.AHEAD and is_filling and "freez" not in does:
+            return (
+                f"; the step '{step.do}' is marked ahead, and no filled water stands overnight: "
+                "mark it morning"
+            )
+    return ""
+
+
+def _vessels(case: Case) -> str:
+    """A clause where children might drink from what is put out."""
+    names = [
+        item.name
+        for item in case.items()
+        if case.center == "water" and item.name.casefold().split()[-1] in DRINKING_VESSELS
+    ]
+    found = ", ".join(name for name in names if not name.startswith("spray"))
+    return f"; nobody drinks at the water table, so look at: {found}" if found else ""
