@@ -124,9 +124,16 @@ def nothing_found(looked_at: Sequence[str] | None = None) -> str:
         looked_at: What each check that ran looks at; None: every check over a placement.
     """
     looked = [check.looks_at for check in CHECKS] if looked_at is None else looked_at
+    who, they = (
+        ("This 1 check", "it does")
+        if len(looked) == 1
+        else (
+            f"These {len(looked)} checks",
+            "they do",
+        )
+    )
     return (
-        f"These {len(looked)} checks found nothing ({'; '.join(looked)}); they do not look at "
-        f"{_listed(NOT_LOOKED_AT)}."
+        f"{who} found nothing ({'; '.join(looked)}); {they} not look at {_listed(NOT_LOOKED_AT)}."
     )
 
 

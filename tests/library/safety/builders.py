@@ -6,9 +6,10 @@ import datetime as dt
 from typing import Any
 
 from library.cards.values import AgeRange
-from library.materials.material import Kind, Material, material_book
+from library.materials.material import Material, material_book
 from library.safety.case import Case, case_of_card, case_of_placement
 from library.units.placed import lay_out
+from tests import builders
 from tests.builders import MONDAY, a_card, a_child, a_material_line, a_placement, a_room, a_unit
 
 THREE_IN_OCTOBER = (2023, 10)
@@ -17,10 +18,13 @@ THREE_IN_OCTOBER = (2023, 10)
 FOUR = (2022, 6)
 """Born so: well over 36 months in October 2026."""
 
+TWO = (2024, 6)
+"""Born so: 28 completed months in October 2026."""
+
 
 def a_material(item: str = "wooden ring", **fields: Any) -> Material:
     """A durable that nobody can pick up, unless said."""
-    return Material(item, **{"kind": Kind.DURABLE, "loose": False, **fields})
+    return builders.a_material(item, **fields)
 
 
 def a_piece(shape: str | None, item: str = "wooden ring", **fields: Any) -> Material:

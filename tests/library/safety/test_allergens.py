@@ -1,0 +1,148 @@
+"""Allergens of materials against the children's."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from library.safety.allergens import (
+    EU_FOURTEEN,
+    LABELS,
+    US_NINE,
+    check_allergens,
+    held,
+    label_row,
+    unmatched_allergens,
+)
+from library.units.calendar import open_days
+from library.units.findings import Level
+from library.units.placed import lay_out
+from tests.builders import (
+    MONDAY,
+    a_book,
+    a_card,
+    a_child,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_unit,
+)
+from tests.library.safety.builders import a_case, a_material
+
+
+def with_children(case, *children):
+    return replace(case, children=children)
+
+
+def test_the_nine_of_the_united_states():
+    """FALCPA 2004 and the FASTER Act: sesame is in; molluscs, celery and gluten are not."""
+    assert len(US_NINE) == 9
+    assert "sesame" in US_NINE
+    assert {"mollusc", "celery", "gluten", "oats"}.isdisjoint(US_NINE)
+
+
+def test_the_fourteen_of_the_european_union():
+    """Regulation (EU) 1169/2011, Annex II: oats count as gluten there, wheat is part of it."""
+    assert len(EU_FOURTEEN) == 14
+    assert {"celery", "mustard", "lupin", "mollusc", "sulphite", "gluten"} <= set(EU_FOURTEEN)
+    assert "wheat" not in EU_FOURTEEN
+    assert "gluten" in held(["oats"], eu=True)
+    assert "gluten" in held(["wheat"], eu=True)
+    assert "gluten" not in held(["wheat"])
+
+
+def test_one_stop_for_a_material_names_child_allergen_and_substitute():
+    """FIND4; CDC guidelines (2013): identified allergens stay out of projects."""
+    flour = a_material("flour", allergens=("wheat",))
+    wren = a_child("wren", allergens=(" Wheat ",))
+    (found,) = check_allergens(with_children(a_case(flour), wren, a_child("lark")))
+    assert (found.level, found.kind, found.item) == (Level.STOP, "allergen", "flour")
+    assert "wren: wheat" in found.text
+    assert "lark" not in found.text
+    assert "rice flour" in found.fix
+    assert "read the label" in found.fix
+
+
+def test_one_finding_for_two_allergens_and_two_children():
+    pasta = a_material("dry pasta", allergens=("wheat", "egg"))
+    there = a_child("wren", allergens=("egg", "wheat")), a_child("lark", allergens=("egg",))
+    (found,) = check_allergens(with_children(a_case(pasta), *there))
+    assert "wren: egg, wheat; lark: egg" in found.text
+
+
+@pytest.mark.parametrize(
+    ("material", "child"), [("oats", "wheat"), ("wheat", "gluten"), ("tree-nut", "peanut")]
+)
+def test_an_allergen_is_no_other(material, child):
+    """FIND4: oats is not wheat, wheat is not gluten."""
+    case = a_case(a_material(allergens=(material,)))
+    assert not list(check_allergens(with_children(case, a_child(allergens=(child,)))))
+
+
+def test_the_european_list_is_a_table_that_says_so():
+    case = with_children(
+        a_case(a_material(allergens=("wheat",))), a_child("wren", allergens=("gluten",))
+    )
+    assert not list(check_allergens(case))
+    assert len(list(check_allergens(case, eu=True))) == 1
+
+
+def test_a_name_is_no_proof():
+    """FIND4: only what a material states counts."""
+    case = a_case(a_material("wheat flour"))
+    assert not list(check_allergens(with_children(case, a_child(allergens=("wheat",)))))
+
+
+def test_only_children_who_attend_on_its_days_count():
+    from library.safety.case import case_of_placement
+
+    wren = a_child("wren", allergens=("wheat",), days=("mon",))
+    room = a_room(wren, a_child("lark"))
+    card = a_card("dough-logs", materials=(a_material_line("flour"),))
+    book = a_book(a_material("flour", allergens=("wheat",)))
+    for on, count in ((("mon",), 1), (("tue", "wed"), 0)):
+        unit = a_unit(a_placement("dough", "dough-logs", on=on), starts=MONDAY)
+        assert open_days(unit, room)
+        (placed,) = lay_out(unit, None, {card.id: card}, room)
+        found = check_allergens(case_of_placement(placed, room, book))
+        assert len(list(found)) == count
+
+
+@pytest.mark.parametrize(
+    ("name", "may_hold"),
+    [
+        ("bought play dough", {"wheat"}),
+        ("dry pasta", {"wheat", "egg"}),
+        ("finger paint", {"wheat", "milk", "oats"}),
+        ("washable tempera paint", {"egg"}),
+        ("dustless chalk", {"milk"}),
+        ("chunky crayons", {"soy"}),
+        ("egg cartons", {"egg"}),
+    ],
+)
+def test_the_label_table_of_play_materials(name, may_hold):
+    """An allergy charity's chart (2013 to 2023) and the allergy press."""
+    row = label_row(name)
+    assert row is not None
+    assert set(row.may_hold) == may_hold
+    assert row.confirmed
+    assert row.instead
+
+
+def test_rows_from_memory_say_so():
+    assert not label_row("bird seed").confirmed
+    assert not label_row("shaving foam").confirmed
+    assert label_row("wooden block") is None
+
+
+def test_cornstarch_mix_and_rice_flour_dough_are_in_no_row():
+    """Corn is listed neither in the US nor in the EU; rice-flour dough holds none of the nine."""
+    assert label_row("cornstarch") is None
+    assert all("corn" not in row.may_hold for row in LABELS)
+
+
+def test_an_allergen_that_nothing_can_match_is_named():
+    children = (a_child("wren", allergens=("Gluten", "kiwi", "milk")),)
+    assert unmatched_allergens(children, ["wheat"]) == ("gluten", "kiwi")
+    assert unmatched_allergens(children, ["kiwi"], eu=True) == ()

@@ -1,0 +1,83 @@
+"""Steps by hand around water, sensory play, dough and sand."""
+
+from __future__ import annotations
+
+import pytest
+
+from library.cards.values import Group, Place
+from library.materials.material import MaterialBook
+from library.safety.hygiene import Moment, dough_batches, groups_for, hygiene_steps
+from tests.builders import a_card, a_child, a_material_line
+
+
+def steps(center, *materials, groups=1, children=(), **card):
+    lines = tuple(a_material_line(name) for name in materials)
+    made = a_card(materials=lines, **card)
+    return hygiene_steps(made, center, MaterialBook(), groups=groups, children=children)
+
+
+def washes(found):
+    return [step.at for step in found if step.do.startswith("Wash all hands")]
+
+
+def test_water_has_at_least_eight_steps_with_their_source():
+    """CFOC 6.2.4.2."""
+    found = steps("water", "water")
+    assert len(found) >= 8
+    assert {"CFOC 6.2.4.2", "CFOC 6.3.5.2", "CFOC 3.2.2.1"} == {step.source for step in found}
+    text = " ".join(step.do for step in found)
+    for part in ("fresh drinking water", "open cut", "nobody drinks", "disinfect", "at once"):
+        assert part in text
+
+
+def test_each_group_has_fresh_water():
+    """CFOC 6.2.4.2: changed for the next group."""
+    fills = [step for step in steps("water", groups=2) if "resh" in step.do and "water" in step.do]
+    assert len(fills) == 2
+    assert [step.at for step in fills] == [Moment.SET_UP, Moment.BETWEEN]
+
+
+def test_hands_are_washed_at_both_ends_of_water_and_after_sand_and_outdoors():
+    """CFOC 3.2.2.1."""
+    assert washes(steps("water")) == [Moment.SET_UP, Moment.PACK_AWAY]
+    assert washes(steps("sensory", "play sand")) == [Moment.PACK_AWAY]
+    assert washes(steps("sensory", "ice block")) == [Moment.SET_UP, Moment.PACK_AWAY]
+    assert washes(steps("blocks", place=Place.OUTDOORS)) == [Moment.PACK_AWAY]
+    assert washes(steps("outdoors")) == [Moment.PACK_AWAY]
+
+
+def test_water_in_the_sensory_table_is_water():
+    assert len(steps("sensory", "water")) >= 8
+
+
+def test_dough_is_dated_and_a_child_with_an_allergy_has_their_own():
+    """CFOC 5.2.9.8."""
+    wren = a_child("wren", allergens=("wheat",))
+    found = steps("dough", children=(wren, a_child("lark", allergens=("egg",))))
+    text = " ".join(step.do for step in found)
+    assert "date" in text
+    assert "portion of wren" in text
+    assert "lark" not in text
+    assert {step.source for step in found} == {"CFOC 5.2.9.8", "CFOC 3.2.2.1"}
+
+
+@pytest.mark.parametrize(("days", "batches"), [(5, 1), (7, 1), (8, 2), (14, 2), (28, 4)])
+def test_home_made_dough_is_made_anew_each_week(days, batches):
+    """CFOC 5.2.9.8: two batches for two weeks, four for four."""
+    assert dough_batches(days) == batches
+
+
+def test_steps_come_in_the_order_in_which_they_are_done():
+    order = list(Moment)
+    found = [order.index(step.at) for step in steps("water", groups=3)]
+    assert found == sorted(found)
+
+
+def test_other_centers_have_none():
+    assert not steps("blocks")
+
+
+def test_groups_by_the_children_a_card_takes():
+    card = a_card(group=Group(1, 4))
+    assert [groups_for(card, children) for children in (0, 4, 5, 8)] == [1, 1, 2, 2]
+    assert groups_for(a_card(group=None), 8) == 1

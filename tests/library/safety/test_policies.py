@@ -1,0 +1,74 @@
+"""A room's own policy beside a finding."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from library.room.room import Policy
+from library.safety.policies import asks_again_on, weigh
+from library.units.findings import Finding, Level
+
+MADE = dt.date(2026, 9, 1)
+RICE = Policy("loose-fill", "rice stays in the deep table, an adult sits there", "M. Ortiz", MADE)
+
+
+def a_finding(level=Level.CAUTION, kind="hazard", hazard="loose-fill"):
+    return Finding(
+        level, kind, "white rice falls under loose fill", "why", "source", "fix", hazard=hazard
+    )
+
+
+def test_a_policy_folds_its_finding_and_the_finding_stays():
+    (found,) = weigh([a_finding()], [RICE], dt.date(2026, 10, 5))
+    assert found.is_folded
+    assert found.finding == a_finding()
+    line = found.in_a_line()
+    assert "\n" not in line
+    for part in ("white rice", "rice stays", "M. Ortiz", "2026-09-01"):
+        assert part in line
+
+
+@pytest.mark.parametrize(
+    ("today", "folded"),
+    [(dt.date(2027, 8, 31), True), (dt.date(2027, 9, 1), False), (dt.date(2028, 1, 1), False)],
+)
+def test_it_asks_again_after_twelve_months(today, folded):
+    (found,) = weigh([a_finding()], [RICE], today)
+    assert found.is_folded is folded
+    assert found.policy == RICE
+    assert found.asks_again is not folded
+
+
+def test_the_latest_policy_counts():
+    newer = Policy("loose-fill", "sand only", "M. Ortiz", dt.date(2027, 9, 2))
+    (found,) = weigh([a_finding()], [newer, RICE], dt.date(2027, 10, 1))
+    assert found.policy == newer
+    assert found.is_folded
+
+
+@pytest.mark.parametrize(
+    "finding",
+    [
+        a_finding(level=Level.STOP),
+        a_finding(kind="allergen", hazard=None),
+        a_finding(kind="small-part", hazard=None),
+    ],
+)
+def test_stops_allergens_and_small_parts_are_never_folded(finding):
+    policies = [RICE, *(Policy(kind, "n", "b", MADE) for kind in ("allergen", "small-part"))]
+    (found,) = weigh([finding], policies, dt.date(2026, 10, 5))
+    assert not found.is_folded
+    assert found.in_a_line() == finding.text
+
+
+def test_a_policy_for_a_kind_folds_findings_of_that_kind():
+    adults = a_finding(kind="adults", hazard=None)
+    policy = Policy("adults", "the director joins at 9", "M. Ortiz", MADE)
+    (found,) = weigh([adults], [policy], dt.date(2026, 10, 5))
+    assert found.is_folded
+
+
+def test_a_leap_day_asks_again_on_the_first_of_march():
+    assert asks_again_on(Policy("adults", "", "", dt.date(2028, 2, 29))) == dt.date(2029, 3, 1)
