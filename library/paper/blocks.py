@@ -8,7 +8,7 @@ from typing import Literal, Protocol, TypeAlias
 
 from library.paper.faces import MM_PER_POINT
 from library.paper.sheet import INK, RULE, Box, Figure, Item, Panel, Rule, Step
-from library.paper.text import Line, Rich, bold, break_lines, line_height, set_lines
+from library.paper.text import Align, Line, Rich, bold, break_lines, line_height, set_lines
 
 Outline = tuple[Step, ...]
 TEXT_SIZE = 11.0
@@ -61,7 +61,7 @@ class Prose:
     """Empty space below, in millimetres."""
     marker: Literal["", "dot", "box"] = ""
     """What stands before it: a dot, or a box to tick."""
-    align: Literal["left", "center", "right"] = "left"
+    align: Align = "left"
     keep: bool = False
 
     def lay(self, width: float) -> Laid:
@@ -170,6 +170,7 @@ class Picture:
     outline: Outline
     side: float
     weight: float = 1.1
+    filled: bool = False
     keep: bool = False
 
     def lay(self, width: float) -> Laid:
@@ -191,7 +192,8 @@ class LaidPicture:
     def place(self, x: float, y: float) -> list[Item]:
         """The figure."""
         box = Box(x, y, self.picture.side, self.picture.side)
-        return [Figure(self.picture.outline, box, weight=self.picture.weight)]
+        picture = self.picture
+        return [Figure(picture.outline, box, weight=picture.weight, filled=picture.filled)]
 
     def split(self, height: float, force: bool = False) -> Parts:
         """Never."""
@@ -360,6 +362,7 @@ class Framed:
     weight: float = 0.0
     pad: float = 2.5
     after: float = 2.0
+    color: str = RULE
     dashes: tuple[float, ...] = ()
     keep: bool = False
 
@@ -385,7 +388,7 @@ class LaidFramed:
         """The frame, then what it holds."""
         framed = self.framed
         box = Box(x, y, self.width, self.height - framed.after)
-        frame = Panel(box, framed.fill, framed.weight, dashes=framed.dashes)
+        frame = Panel(box, framed.fill, framed.weight, framed.color, framed.dashes)
         return [frame, *self.laid.place(x + framed.pad, y + framed.pad)]
 
     def split(self, height: float, force: bool = False) -> Parts:

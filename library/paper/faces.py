@@ -24,7 +24,9 @@ LEADING = 1.28
 """Distance of two lines in parts of the size: room for the double accents of Vietnamese."""
 STAND_IN = "\N{WHITE VERTICAL RECTANGLE}"
 """Shown where the font has no letter, so that a gap is seen."""
-_PLAIN = {"\N{TAB}": " ", "\N{NO-BREAK SPACE}": " ", "\N{NARROW NO-BREAK SPACE}": " "}
+NO_BREAK = "\N{NO-BREAK SPACE}"
+"""A blank at which no line breaks; it is drawn as a plain one, so that copied text has plain blanks."""
+_BLANKS = {"\t": " ", "\N{NARROW NO-BREAK SPACE}": NO_BREAK}
 
 
 @dataclass(frozen=True)
@@ -37,8 +39,6 @@ class Face:
     """reportlab's font, which writes the part that is used into a PDF."""
     widths: dict[int, float]
     """Width of each character, in thousandths of the size."""
-    usual: float
-    """Width of a character that is not there."""
 
     def width(self, text: str, size: float) -> float:
         """The width of a text in millimetres.
@@ -47,8 +47,8 @@ class Face:
             text: One line.
             size: Of the type, in points.
         """
-        widths, usual = self.widths, self.usual
-        return sum(widths.get(ord(c), usual) for c in text) * size * MM_PER_POINT / 1000
+        widths, other = self.widths, self.widths[ord(STAND_IN)]
+        return sum(widths.get(ord(c), other) for c in text) * size * MM_PER_POINT / 1000
 
 
 @cache
@@ -60,42 +60,33 @@ def face(bold: bool = False) -> Face:
     file = str(files(PACKAGE).joinpath("files", FILES[bold]))
     font = TTFont(NAMES[bold], file)
     registerFont(font)
-    return Face(NAMES[bold], file, font, dict(font.face.charWidths), font.face.defaultWidth)
+    return Face(NAMES[bold], file, font, dict(font.face.charWidths))
 
 
 def tidy(text: str) -> str:
-    """The text as it can be printed: composed letters, no control characters, a square for what is missing.
+    """The text as it can be set: composed letters, plain blanks, no control characters.
 
     Accents that stand apart from their letter are joined to it (Unicode NFC), since the font has
     the joined ones. Line breaks stay.
     """
+    return "".join(
+        _BLANKS.get(character, character)
+        for character in unicodedata.normalize("NFC", text)
+        if character in "\n\t" or unicodedata.category(character) not in _UNSEEN
+    )
+
+
+def shown(text: str) -> str:
+    """The text as it is drawn: a frame stands for each character that the typeface does not have."""
     known = face().widths
-    text = unicodedata.normalize("NFC", text)
-    return "".join(_printable(c, known) for c in text if not _is_unseen(c))
+    return "".join(c if ord(c) in known else STAND_IN for c in text)
 
 
 def unprintable(text: str) -> str:
-    """The characters of a text that the font does not have, once each."""
+    """The characters of a text that the typeface does not have, once each."""
     known = face().widths
-    kept = (c for c in unicodedata.normalize("NFC", text) if not _is_unseen(c))
-    return "".join(dict.fromkeys(c for c in kept if _is_missing(c, known)))
+    return "".join(dict.fromkeys(c for c in tidy(text) if c != "\n" and ord(c) not in known))
 
 
 _UNSEEN = {"Cc", "Cf", "Cs"}
 """Unicode's categories of control and format characters, which have no shape."""
-
-
-def _is_unseen(character: str) -> bool:
-    return character not in "\n\t" and unicodedata.category(character) in _UNSEEN
-
-
-def _printable(character: str, known: dict[int, float]) -> str:
-    if character in _PLAIN:
-        return _PLAIN[character]
-    if character == "\n":
-        return character
-    return STAND_IN if _is_missing(character, known) else character
-
-
-def _is_missing(character: str, known: dict[int, float]) -> bool:
-    return character != "\n" and character not in _PLAIN and ord(character) not in known

@@ -17,7 +17,12 @@ Foot = Callable[[int, int, Box], list[Item]]
 
 
 def flow(
-    sections: Sequence[Sequence[Block]], paper: Paper, head: Head, foot: Foot
+    sections: Sequence[Sequence[Block]],
+    paper: Paper,
+    head: Head,
+    foot: Foot,
+    *,
+    side: float = MARGIN,
 ) -> tuple[Page, ...]:
     """Lays blocks onto as many pages as they need.
 
@@ -26,8 +31,9 @@ def flow(
         paper: Of all pages.
         head: Top of each page.
         foot: Bottom of each page.
+        side: Empty edge at the left and the right, in millimetres.
     """
-    frame = Box(0, 0, paper.width, paper.height).inset(MARGIN)
+    frame = Box(0, 0, paper.width, paper.height).inset(side, MARGIN)
     bodies: list[list[Item]] = []
     for blocks in sections:
         rest: Laid | None = Stack(tuple(blocks)).lay(frame.width)

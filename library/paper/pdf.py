@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
-from library.paper.faces import FILES, MM_PER_POINT, NAMES, face
+from library.paper.faces import FILES, MM_PER_POINT, NAMES, face, shown
 from library.paper.sheet import Figure, Item, Page, Panel, Rule, Sheet, Words
 
 PRODUCER = "Lowshelf"
@@ -48,7 +48,7 @@ def _draw(canvas: Any, item: Item) -> None:
     if isinstance(item, Words):
         canvas.setFillColor(item.color)
         canvas.setFont(NAMES[item.bold], item.size)
-        canvas.drawString(_points(item.x), -_points(item.y), item.text)
+        canvas.drawString(_points(item.x), -_points(item.y), shown(item.text))
     elif isinstance(item, Rule):
         _pen(canvas, item.weight, item.color, item.dashes)
         ends = (item.x1, -item.y1, item.x2, -item.y2)

@@ -41,7 +41,7 @@ def read_pictograms(svg: str) -> Pictograms:
     Raises:
         ValueError: For a shape or a path command that is not understood.
     """
-    root = ElementTree.fromstring(svg)  # noqa: S314  # nosec B314: the program's own file
+    root = ElementTree.fromstring(svg)  # nosec B314: the program's own file
     found = {}
     for symbol in root:
         outline: list[Step] = []

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, TypeAlias
 
-from library.paper.faces import ASCENT, DESCENT, MM_PER_POINT, face
+from library.paper.faces import ASCENT, DESCENT, MM_PER_POINT, face, unprintable
 from library.paper.tables import Table
 
 MARGIN = 8.0
@@ -208,13 +208,16 @@ class Sheet:
     language: str = "en"
     tables: tuple[Table, ...] = ()
     """The same in rows, for JSON, CSV and XLSX."""
-    unprinted: str = ""
-    """Characters that the typeface does not have; a box stands for each."""
 
     @property
     def text(self) -> str:
         """Everything that is written, line by line, in reading order."""
         return "\n".join(words.text for page in self.pages for words in page.words)
+
+    @property
+    def unprinted(self) -> str:
+        """Characters that the typeface does not have; a frame is drawn for each."""
+        return unprintable(self.text)
 
     @property
     def load(self) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from functools import lru_cache
+from typing import Literal, TypeAlias
 
-from library.paper.faces import ASCENT, LEADING, MM_PER_POINT, face, tidy
+from library.paper.faces import ASCENT, LEADING, MM_PER_POINT, NO_BREAK, face, tidy
 from library.paper.sheet import INK, MARK, Box, Item, Panel, Words
 
 
@@ -28,6 +29,7 @@ class Run:
 
 Rich: TypeAlias = str | Run | Sequence["str | Run"]
 """A text: plain, one run, or several."""
+Align: TypeAlias = Literal["left", "center", "right"]
 Word: TypeAlias = tuple[Run, ...]
 """What stands between two places where a line may break, its blank included."""
 
@@ -86,8 +88,13 @@ def break_lines(text: Rich, size: float, width: float) -> tuple[Line, ...]:
         size: Of the type, in points.
         width: In millimetres.
     """
+    return _broken(runs_of(text), size, width)
+
+
+@lru_cache(maxsize=20_000)
+def _broken(runs: tuple[Run, ...], size: float, width: float) -> tuple[Line, ...]:
     lines: list[Line] = []
-    for paragraph in _paragraphs(runs_of(text)):
+    for paragraph in _paragraphs(runs):
         lines += _filled(_words(paragraph), size, width)
     return tuple(lines)
 
@@ -114,8 +121,34 @@ def fit(text: Rich, box: Box, sizes: Iterable[float]) -> tuple[float, tuple[Line
     return last
 
 
+def fit_or_cut(text: Run, box: Box, sizes: Sequence[float]) -> tuple[float, tuple[Line, ...]]:
+    """The largest size at which a text fits; at the smallest it ends in dots where it does not.
+
+    Args:
+        text: One run.
+        box: Where it must stay; it holds at least one line of the smallest size.
+        sizes: From the largest to the smallest.
+    """
+    if found := fit(text, box, sizes):
+        return found
+    words = tidy(text.text)
+    low, high = 0, len(words)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if fit(_dotted(text, words[:middle]), box, sizes[-1:]):
+            low = middle
+        else:
+            high = middle - 1
+    lines = break_lines(_dotted(text, words[:low]), sizes[-1], box.width)
+    return sizes[-1], lines
+
+
+def _dotted(text: Run, words: str) -> Run:
+    return replace(text, text=words.rstrip() + "…")
+
+
 def set_lines(
-    lines: Sequence[Line], size: float, box: Box, *, align: str = "left", middle: bool = False
+    lines: Sequence[Line], size: float, box: Box, *, align: Align = "left", middle: bool = False
 ) -> list[Item]:
     """The items of lines set into a box from its top.
 
@@ -146,7 +179,8 @@ def _set_line(line: Line, size: float, x: float, top: float, frame: Box) -> Iter
             mark = face(run.bold).width(run.text.rstrip(), size)
             yield Panel(Box(x - 0.4, top + slack, mark + 0.8, step - 2 * slack), fill=MARK)
         if run.text.strip():
-            yield Words(run.text, x, top + slack + letters, size, frame, run.bold, run.color)
+            plain_text = run.text.replace(NO_BREAK, " ")
+            yield Words(plain_text, x, top + slack + letters, size, frame, run.bold, run.color)
         x += width
 
 

@@ -1,0 +1,47 @@
+"""What staff sheets say of children: by label, for a day or a unit. No posted or family sheet uses it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from library.paper.job import Job
+from library.room.room import Child
+from library.units.calendar import open_days
+from library.units.placed import Placed
+
+
+@dataclass(frozen=True, slots=True)
+class Meets:
+    """A material that holds what a child must not meet, and where it is put out."""
+
+    item: str
+    allergens: tuple[str, ...]
+    placed: Placed
+
+
+def attending(job: Job, days: Iterable[dt.date] | None = None) -> tuple[Child, ...]:
+    """The children who come on any of some days, in the room's order; None: the unit's open days."""
+    held = tuple(open_days(job.plan.unit, job.room) if days is None else days)
+    return tuple(c for c in job.room.children if any(c.attends(day) for day in held))
+
+
+def meets(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[Meets, ...]:
+    """The materials of some placements that list an allergen of a child (FIND4).
+
+    Only what ``materials.yaml`` says of a material counts; what a label says can differ.
+    """
+    wanted = {word.strip().casefold() for word in child.allergens}
+    found: dict[tuple[str, str], Meets] = {}
+    for each in placed:
+        if each.card is None or not any(child.attends(day) for day in each.days):
+            continue
+        for line in each.card.materials:
+            material = job.plan.materials.find(line.item)
+            held = tuple(
+                a for a in (material.allergens if material else ()) if a.casefold() in wanted
+            )
+            if material and held:
+                found.setdefault((each.card.id, material.item), Meets(material.item, held, each))
+    return tuple(found.values())

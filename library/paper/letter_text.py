@@ -1,0 +1,186 @@
+"""The words of the family letter, composed from the theme and the unit. Pure text, for a person to edit.
+
+Nothing about children is in it: the room's allergens only decide what is left out, and nobody can
+read from a thing that is not asked for whose allergy it was. Nothing is translated here; a second
+language shows what the theme's words and the cards themselves say in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from library.cards.card import Card
+from library.materials.material import Material
+from library.paper.job import Job, day_words
+from library.paper.prose import sections_of
+from library.units.calendar import open_days
+from library.units.placed import Placed
+from library.units.theme import Theme
+
+MOST_ACTIVITIES = 6
+"""What one letter tells of; the posted plan has the rest."""
+AT_HOME = 2
+HOUSEHOLD = frozenset(("kitchen", "recycling", "outdoors"))
+"""Where things come from that a home has (the key ``from`` of a material)."""
+MOST_THINGS = 5
+"""Of an idea for home."""
+MOST_ASKED_FOR = 6
+"""Things of one letter that families are asked for."""
+LANGUAGES = {
+    "es": ("Español", "lo que jugamos", "palabras", "traducción en borrador"),
+    "vi": ("Tiếng Việt", "chúng tôi chơi gì", "từ ngữ", "bản dịch nháp"),
+}
+"""Name of a language in itself, what we play, words, draft translation."""
+
+
+def letter_text(job: Job) -> str:
+    """The letter as plain text: a title, then parts with a heading line that ends in a colon."""
+    parts = [
+        _opening(job),
+        _play(job),
+        _words(job),
+        _songs(job),
+        _books(job),
+        _at_home(job),
+        _bring(job),
+        f"With warm greetings,\n{job.room.name}" if job.room.name else "With warm greetings",
+        *(_language(job, language) for language in job.room.languages),
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _opening(job: Job) -> str:
+    days = open_days(job.plan.unit, job.room)
+    title = job.plan.theme.title if job.plan.theme else job.title
+    when = f" from {day_words(days[0])} to {day_words(days[-1])}" if len(days) > 1 else ""
+    return f"{title}\n\nDear families,\n\nthis is what we are playing{when}."
+
+
+def played(job: Job) -> tuple[Card, ...]:
+    """The cards of the unit that stand on at least one day, once each, in its order."""
+    found = {p.card.id: p.card for p in job.plan.placed if p.card and p.days}
+    return tuple(found.values())
+
+
+def _play(job: Job) -> str:
+    lines = [f"- {card.title}: {card.summary}" for card in played(job)[:MOST_ACTIVITIES]]
+    return _part("What we play", lines)
+
+
+def _theme(job: Job) -> Theme:
+    return job.plan.theme or Theme("", "")
+
+
+def _words(job: Job) -> str:
+    languages = ("en", *job.room.languages)
+    lines = []
+    for word in _theme(job).words:
+        said = dict.fromkeys(word[language] for language in languages if word.get(language))
+        lines.append(" – ".join(said))
+    return _part("Words we use", [", ".join(lines)] if lines else [])
+
+
+def _songs(job: Job) -> str:
+    songs = [f"{song.title}\n{song.text}".strip() for song in _theme(job).songs]
+    return _part("What we sing", ["\n\n".join(songs)] if songs else [])
+
+
+def _books(job: Job) -> str:
+    books = _theme(job).books
+    return _part("Books", [f"- {b.title}{f', {b.author}' if b.author else ''}" for b in books])
+
+
+# Two things to try at home, and what to bring
+
+
+def _at_home(job: Job) -> str:
+    ideas = [f"- {card.title}: {_idea(job, card)}" for card in ideas_for_home(job)]
+    return _part("To try at home", ideas)
+
+
+def ideas_for_home(job: Job) -> tuple[Card, ...]:
+    """Up to two cards of the unit that a home can do, those that take the least first.
+
+    Every material comes from a kitchen, from recycling or from outdoors, and lists neither a hazard
+    nor an allergen of a child of the room; prep is five minutes at most, and nothing has to dry
+    or soak.
+    """
+    suiting = [card for card in played(job) if _suits_home(job, card)]
+    suiting.sort(key=lambda card: (len(card.materials), card.prep_minutes))
+    return tuple(suiting[:AT_HOME])
+
+
+def _suits_home(job: Job, card: Card) -> bool:
+    known = [job.plan.materials.find(line.item) for line in card.materials]
+    things = [material for material in known if material is not None]
+    return (
+        len(things) == len(known)
+        and len(things) <= MOST_THINGS
+        and all(m.origin in HOUSEHOLD and not m.hazards and not _refused(job, m) for m in things)
+        and card.prep_minutes <= 5
+        and card.wait is None
+    )
+
+
+def _idea(job: Job, card: Card) -> str:
+    things = ", ".join(dict.fromkeys(line.item for line in card.materials))
+    needs = f" You need: {things}." if things else " You need nothing."
+    invite = " ".join(sections_of(card).get("invite", "").split())
+    return f"{card.summary}{needs} {invite}".strip()
+
+
+def _bring(job: Job) -> str:
+    things = things_to_bring(job)
+    text = f"Clean and no longer needed: {', '.join(things)}. Thank you."
+    return _part("What you could bring", [text] if things else [])
+
+
+def things_to_bring(job: Job) -> tuple[str, ...]:
+    """Things from recycling and outdoors that the unit uses and the stock list does not have.
+
+    Whatever lists an allergen of a child of the room, or a hazard, is left out without a word.
+    """
+    book = job.plan.materials
+    there = {book.main_name(line.item) for line in job.room.stock if line.amount.number > 0}
+    found: list[str] = []
+    for placed in job.plan.placed:
+        for material in _materials(job, placed):
+            wanted = material.origin in ("recycling", "outdoors") and not material.hazards
+            if wanted and material.item not in there and not _refused(job, material):
+                found.append(material.item)
+    return tuple(dict.fromkeys(found))[:MOST_ASKED_FOR]
+
+
+def _materials(job: Job, placed: Placed) -> Iterator[Material]:
+    for line in placed.card.materials if placed.card and placed.days else ():
+        if material := job.plan.materials.find(line.item):
+            yield material
+
+
+def _refused(job: Job, material: Material) -> bool:
+    avoided = {a.strip().casefold() for child in job.room.children for a in child.allergens}
+    return any(a.casefold() in avoided for a in material.allergens)
+
+
+# Second languages
+
+
+def _language(job: Job, language: str) -> str:
+    """What the theme's words and the cards say in a language; empty where they say nothing."""
+    words = [word[language] for word in _theme(job).words if word.get(language)]
+    cards = [c for c in played(job)[:MOST_ACTIVITIES] if language == "es" and c.es and c.es.title]
+    if not words and not cards:
+        return ""
+    name, play, said, draft = LANGUAGES.get(language, (language, "", "", ""))
+    lines = [f"- {card.es.title}: {card.es.summary}".rstrip(": ") for card in cards if card.es]
+    unread = any(card.es and not card.es.read_by for card in cards)
+    noted = [f"({draft})"] if unread and draft else []
+    parts = [
+        _part(f"{name}: {play}".rstrip(": "), [*noted, *lines]) if lines else "",
+        _part(f"{name}: {said}".rstrip(": "), [", ".join(words)]) if words else "",
+    ]
+    return "\n\n".join(part for part in parts if part)
+
+
+def _part(heading: str, lines: list[str]) -> str:
+    return "\n".join((f"{heading}:", *lines)) if lines else ""
