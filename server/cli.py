@@ -21,6 +21,7 @@ COMMANDS: dict[str, str] = {
     "index": "Bring the search index up to date.",
     "card": "Check cards, or print the schema of their front matter.",
     "room": "Load, show or export a room.",
+    "print": "Write a plan, set-up sheets, lists, a letter or labels of a unit to a file.",
     "new": "Start a library folder of your own with the starter cards and themes.",
 }
 """Name → what it does; the command itself is ``server.commands.<name>.command``, loaded when used."""

@@ -111,3 +111,8 @@ def build(
         lambda page, count, strip: foot(heading, job, page, count, strip),
     )
     return Sheet(name, heading.title, heading.audience, pages, language, tables)
+
+
+def nothing(name: str, heading: Heading, job: Job, why: str) -> Sheet:
+    """A sheet that says why nothing stands on it."""
+    return build(name, heading, job, [[Prose(why, 12)]])

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from library.paper.children import attending
 from library.paper.flow import FOOT_HEIGHT
-from library.paper.furniture import Heading, foot, head
+from library.paper.furniture import Heading, foot, head, nothing
 from library.paper.job import Job, day_words
 from library.paper.sheet import FAINT, INK, MARGIN, Audience, Box, Item, Page, Panel, Rule, Sheet
 from library.paper.tables import table
@@ -32,6 +32,8 @@ def jot_sheet(job: Job) -> Sheet:
         for days, children in _weeks(job)
         for part in _pages_of(children, _rows_a_page(job))
     ]
+    if not plan:
+        return nothing("jot-sheet", HEADING, job, "The room is open on no day of this unit.")
     pages = tuple(
         _page(job, days, part, number, len(plan)) for number, (days, part) in enumerate(plan, 1)
     )

@@ -10,9 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.cards.card import Card
+from library.cards.rendering import split_sections
 from library.materials.material import Material
+from library.materials.words import plural
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
+from library.room.labels import labels_in
 from library.units.calendar import open_days
 from library.units.placed import Placed
 from library.units.theme import Theme
@@ -51,9 +54,11 @@ def letter_text(job: Job) -> str:
 
 def _opening(job: Job) -> str:
     days = open_days(job.plan.unit, job.room)
-    title = job.plan.theme.title if job.plan.theme else job.title
+    title, sections = _theme(job).title or job.title, _theme_sections(job)
     when = f" from {day_words(days[0])} to {day_words(days[-1])}" if len(days) > 1 else ""
-    return f"{title}\n\nDear families,\n\nthis is what we are playing{when}."
+    about = sections.get("", "").split("\n\n")[0]
+    opening = f"{title}\n\nDear families,\n\nthis is what we are playing{when}."
+    return f"{opening} {' '.join(about.split())}".strip()
 
 
 def played(job: Job) -> tuple[Card, ...]:
@@ -94,6 +99,9 @@ def _books(job: Job) -> str:
 
 
 def _at_home(job: Job) -> str:
+    """What the theme's own text has for home; else two of the unit's activities that suit a home."""
+    if text := _allowed(job, _theme_sections(job).get("at home", "")):
+        return _part("To try at home", [text])
     ideas = [f"- {card.title}: {_idea(job, card)}" for card in ideas_for_home(job)]
     return _part("To try at home", ideas)
 
@@ -131,8 +139,9 @@ def _idea(job: Job, card: Card) -> str:
 
 def _bring(job: Job) -> str:
     things = things_to_bring(job)
-    text = f"Clean and no longer needed: {', '.join(things)}. Thank you."
-    return _part("What you could bring", [text] if things else [])
+    asked = f"Clean and no longer needed: {', '.join(things)}." if things else ""
+    own = _allowed(job, _theme_sections(job).get("to bring", ""))
+    return _part("What you could bring", [text for text in (own, asked) if text])
 
 
 def things_to_bring(job: Job) -> tuple[str, ...]:
@@ -149,6 +158,23 @@ def things_to_bring(job: Job) -> tuple[str, ...]:
             if wanted and material.item not in there and not _refused(job, material):
                 found.append(material.item)
     return tuple(dict.fromkeys(found))[:MOST_ASKED_FOR]
+
+
+def _theme_sections(job: Job) -> dict[str, str]:
+    """The theme's text by heading in lower case; what stands before the first has no name."""
+    return {s.heading.casefold(): s.text.strip() for s in split_sections(_theme(job).body)}
+
+
+def _allowed(job: Job, text: str) -> str:
+    """A text for families, or nothing where it names what a child of the room must not meet.
+
+    Looked for are the allergens themselves and every name of a material that lists one of them.
+    """
+    refused = [m for m in job.plan.materials if _refused(job, m)]
+    names = [name for material in refused for name in material.names]
+    avoided = {a.strip() for child in job.room.children for a in child.allergens}
+    found = labels_in(text, [*names, *(plural(name) for name in names), *avoided])
+    return "" if found else text
 
 
 def _materials(job: Job, placed: Placed) -> Iterator[Material]:

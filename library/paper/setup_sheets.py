@@ -15,7 +15,7 @@ from library.cards.values import Refresh, When
 from library.paper.blocks import Block, Framed, Gap, Laid, Picture, Prose, Row, Stack
 from library.paper.codes import code_block
 from library.paper.flow import flow
-from library.paper.furniture import Heading, foot
+from library.paper.furniture import Heading, foot, nothing
 from library.paper.job import (
     Job,
     adult_words,
@@ -64,6 +64,8 @@ def setup_sheets(job: Job) -> Sheet:
         waiting = []
         pages += _on_pages(job, placed)
     pages += _paired(job, waiting)
+    if not pages:
+        return nothing("setup-sheets", HEADING, job, "No activity stands on any open day yet.")
     title = f"{HEADING.title}: {job.title}"
     return Sheet("setup-sheets", title, Audience.POSTED, tuple(pages), tables=(_table(job),))
 
