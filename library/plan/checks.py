@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,10 @@ from library.plan.closures import check_closed
 from library.plan.missing import check_missing
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import check_coverage, check_repeats
+from library.safety.case import case_of_placement
+from library.safety.checks import CHECKS as PLACEMENT_CHECKS
+from library.safety.checks import NOT_LOOKED_AT as NOT_LOOKED_AT
+from library.safety.checks import ROOM_CHECKS, PlacementCheck, RoomCheck
 from library.store.problems import Problem
 from library.units.findings import Finding, Level
 
@@ -27,22 +31,33 @@ class Check:
     run: Callable[[UnitPlan], Iterable[Finding]]
 
 
+def _over_placements(check: PlacementCheck) -> Check:
+    """A check over one placement, run over all that stand, rain swaps among them."""
+
+    def run(plan: UnitPlan) -> Iterator[Finding]:
+        for placed in (*plan.placed, *plan.swaps):
+            if placed.days:
+                yield from check.run(case_of_placement(placed, plan.room, plan.materials))
+
+    return Check(check.name, check.looks_at, run)
+
+
+def _over_room(check: RoomCheck) -> Check:
+    return Check(
+        check.name, check.looks_at, lambda plan: check.run(plan.placed, plan.unit, plan.room)
+    )
+
+
 CHECKS: tuple[Check, ...] = (
     Check("missing", "cards that are not there", check_missing),
+    *map(_over_placements, PLACEMENT_CHECKS),
     Check("age", "ages against the children attending on the first day", check_ages),
+    *map(_over_room, ROOM_CHECKS),
     Check("closed", "dates and weeks against closed days", check_closed),
     Check("repeat", "the same technique twice in a week", check_repeats),
     Check("coverage", "empty centers and areas without a goal", check_coverage),
 )
 """Every check over a unit."""
-
-NOT_LOOKED_AT = (
-    "how worn or broken a thing is",
-    "what a label or an ingredient list says",
-    "rules of your state and your licence",
-    "what children bring along",
-)
-"""What no check here can see."""
 
 
 @dataclass(frozen=True, slots=True)

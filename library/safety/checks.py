@@ -24,11 +24,11 @@ from library.units.unit import Unit
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class PlacementCheck:
     """One line of the table: a check over one placement."""
 
     name: str
-    """Kind of the findings it gives."""
+    """Its own; most are the kind of the findings it gives."""
     looks_at: str
     """What it looks at, for the sentence that says what was looked at."""
     run: Callable[[Case], Iterable[Finding]]
@@ -43,15 +43,19 @@ class RoomCheck:
     run: Callable[[Sequence[Placed], Unit, Room], Iterable[Finding]]
 
 
-CHECKS: tuple[Check, ...] = (
-    Check("small-part", "loose pieces against the small-parts cylinder", check_small_parts),
-    Check("ball", "balls against the small-ball hole", check_balls),
-    Check("hazard", "round pieces narrower than 1.75 in", check_round_pieces),
-    Check("hazard", "materials and words on the published list of hazards", check_hazards),
-    Check("allergen", "stated allergens against the attending children's", check_allergens),
-    Check("water", "water to play in", check_water),
-    Check("food", "things to eat", check_food),
-    Check("cord", "cords of 300 mm and more", check_cords),
+CHECKS: tuple[PlacementCheck, ...] = (
+    PlacementCheck(
+        "small-part", "loose pieces against the small-parts cylinder", check_small_parts
+    ),
+    PlacementCheck("ball", "balls against the small-ball hole", check_balls),
+    PlacementCheck("round-piece", "round pieces narrower than 1.75 in", check_round_pieces),
+    PlacementCheck("hazard", "materials and words on the published list of hazards", check_hazards),
+    PlacementCheck(
+        "allergen", "stated allergens against the attending children's", check_allergens
+    ),
+    PlacementCheck("water", "water to play in", check_water),
+    PlacementCheck("food", "things to eat", check_food),
+    PlacementCheck("cord", "cords of 300 mm and more", check_cords),
 )
 """Every check over a placement. On a card by itself nobody attends, so allergens find nothing."""
 
@@ -71,9 +75,9 @@ ROOM_CHECKS: tuple[RoomCheck, ...] = (
 
 NOT_LOOKED_AT = (
     "how worn or broken a thing is",
-    "what a label says",
+    "what a label or an ingredient list says",
+    "rules of your state and your licence",
     "what children bring along",
-    "the rules where you are",
 )
 """What no check here can see."""
 
@@ -94,22 +98,6 @@ def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> t
     if not placed.days:
         return ()
     return _ordered(case_findings(case_of_placement(placed, room, materials)))
-
-
-def unit_findings(
-    placed: Sequence[Placed], unit: Unit, room: Room, materials: MaterialBook
-) -> tuple[Finding, ...]:
-    """What all checks find in a unit: each placement, then the room as a whole.
-
-    Args:
-        placed: The unit laid out; rain swaps may be among them.
-        unit: The unit, for its days.
-        room: Who is there.
-        materials: What things are like.
-    """
-    found = [finding for each in placed for finding in placement_findings(each, room, materials)]
-    found += [finding for check in ROOM_CHECKS for finding in check.run(placed, unit, room)]
-    return _ordered(found)
 
 
 def case_findings(case: Case) -> list[Finding]:

@@ -76,7 +76,7 @@ def test_findings_claim_no_safety():
     )
     findings = check_unit(plan).findings
     kinds = {finding.kind for finding in findings}
-    assert kinds == {"missing", "closed", "repeat", "coverage"}
+    assert kinds == {"missing", "closed", "repeat", "coverage", "water"}
     for finding in findings:
         words = f"{finding.text} {finding.why} {finding.fix}".lower().split()
         assert not {"safe", "ok", "approved", "compliant", "meets"} & set(words)

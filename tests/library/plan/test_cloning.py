@@ -40,6 +40,7 @@ look_back:
   - {activity: rain, again: change, note: clip both edges}
 ---
 """
+STANDS = ("water", "art")
 SOURCE, TARGET = "leaves-and-wind/2025-fall", "leaves-and-wind/2026-fall"
 
 
@@ -121,13 +122,17 @@ def test_what_cannot_be_cloned_is_refused(paths, source, target, starts, error):
 
 
 def test_all_findings_of_the_new_unit_are_given_and_those_of_dropped_dates(paths):
-    """CLONE13, CLONE3: as unit check gives them, for the children of now."""
+    """CLONE13, CLONE3: as unit check gives them, for the children of now.
+
+    Water is 1 l at each center, and no materials.yaml says what it is like.
+    """
     checked = look_at_clone(paths, SOURCE, TARGET, NEW, ROOM)
     found = {(f.kind, f.level, f.center) for f in checked.check.findings if f.kind != "coverage"}
     assert found == {
         ("missing", Level.STOP, "light"),
         ("age", Level.CAUTION, "art"),
         ("closed", Level.CAUTION, "easel"),
+        *((kind, Level.CAUTION, center) for kind in ("water", "small-part") for center in STANDS),
     }
     assert checked.has_stop
     shown = checked.as_json()

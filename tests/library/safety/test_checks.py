@@ -9,6 +9,8 @@ import pytest
 
 from library.cards.values import Adult, AgeRange
 from library.materials.material import Kind
+from library.plan.checks import check_unit
+from library.plan.unitplan import plan_unit
 from library.safety.checks import (
     CHECKS,
     ROOM_CHECKS,
@@ -16,7 +18,6 @@ from library.safety.checks import (
     caution,
     nothing_found,
     placement_findings,
-    unit_findings,
 )
 from library.safety.grouping import group_findings
 from library.units.findings import Level
@@ -45,6 +46,13 @@ BOOK = a_book(RICE, TOKEN, a_material("foam brick", hazards=("foam-block",)), a_
 def a_card_with(*items, id="card", **fields):
     lines = tuple(a_material_line(item) for item in items)
     return a_card(id, **{"centers": ("sensory",), "materials": lines, **fields})
+
+
+def unit_findings(unit, cards, room):
+    """What a whole unit gives, without what other packages say of it."""
+    plan = plan_unit(unit, None, cards, room, materials=BOOK, frameworks=())
+    others = {"missing", "age", "closed", "repeat", "coverage"}
+    return [finding for finding in check_unit(plan).findings if finding.kind not in others]
 
 
 def kinds(findings):
@@ -89,10 +97,7 @@ def test_one_card_changes_its_findings_with_the_children():
     over = a_room(*(a_child(f"c{n}", FOUR) for n in range(14)))
     with_twos = a_room(*(a_child(f"c{n}", FOUR) for n in range(13)), a_child("wren", TWO))
     before, after = (
-        {
-            (f.level.value, f.hazard or f.kind)
-            for f in unit_findings(lay_out(unit, None, {"card": card}, room), unit, room, BOOK)
-        }
+        {(f.level.value, f.hazard or f.kind) for f in unit_findings(unit, {"card": card}, room)}
         for room in (over, with_twos)
     )
     assert ("note", "loose-fill") in before
@@ -142,8 +147,7 @@ def test_the_same_card_in_two_centers_gives_two_findings():
     """PART6: one per placement and item."""
     room = a_room(a_child(born=TWO))
     unit = a_unit(a_placement("sensory", "card"), a_placement("table", "card"))
-    placed = lay_out(unit, None, {"card": a_card_with("metal token")}, room)
-    found = unit_findings(placed, unit, room, BOOK)
+    found = unit_findings(unit, {"card": a_card_with("metal token")}, room)
     assert [(f.center, f.item) for f in found] == [
         ("sensory", "metal token"),
         ("table", "metal token"),
@@ -156,7 +160,7 @@ def test_groups_put_one_rule_and_material_together_with_stops_first():
         a_placement("sensory", "rice"), a_placement("table", "card"), a_placement("blocks", "card")
     )
     cards = {"card": a_card_with("metal token"), "rice": a_card_with("white rice", id="rice")}
-    groups = group_findings(unit_findings(lay_out(unit, None, cards, room), unit, room, BOOK))
+    groups = group_findings(unit_findings(unit, cards, room))
     assert [(g.level.value, g.first.item, len(g.places)) for g in groups] == [
         ("stop", "metal token", 2),
         ("caution", "white rice", 1),
@@ -168,9 +172,17 @@ def test_adults_of_a_week_are_one_group():
     room = a_room(a_child(born=TWO), adults=1)
     card = a_card_with(adult=Adult.WITHIN_REACH)
     unit = a_unit(a_placement("sensory", "card"), weeks=1)
-    found = unit_findings(lay_out(unit, None, {"card": card}, room), unit, room, BOOK)
+    found = unit_findings(unit, {"card": card}, room)
     (group,) = group_findings(found)
     assert len(group.findings) == 5
+
+
+def test_a_rain_swap_is_looked_at_like_what_it_replaces():
+    room = a_room(a_child(born=TWO))
+    unit = a_unit(a_placement("outdoors", "run", instead="card"))
+    cards = {"run": a_card("run"), "card": a_card_with("metal token")}
+    found = [f for f in unit_findings(unit, cards, room) if f.level is Level.STOP]
+    assert [(f.activity, f.item) for f in found] == [("card", "metal token")]
 
 
 def test_nothing_found_says_how_many_looked_and_what_they_do_not_see():
