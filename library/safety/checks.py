@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from library.cards.card import Card
 from library.materials.material import MaterialBook
@@ -32,6 +33,8 @@ class PlacementCheck:
     looks_at: str
     """What it looks at, for the sentence that says what was looked at."""
     run: Callable[[Case], Iterable[Finding]]
+    needs_children: bool = False
+    """Whether it can find something only where it is known who attends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,15 @@ class RoomCheck:
     name: str
     looks_at: str
     run: Callable[[Sequence[Placed], Unit, Room], Iterable[Finding]]
+
+
+class LooksAt(Protocol):
+    """A line of any table of checks."""
+
+    @property
+    def looks_at(self) -> str:
+        """What it looks at."""
+        ...
 
 
 CHECKS: tuple[PlacementCheck, ...] = (
@@ -57,7 +69,10 @@ CHECKS: tuple[PlacementCheck, ...] = (
     PlacementCheck("food", "things to eat", check_food),
     PlacementCheck("cord", "cords of 300 mm and more", check_cords),
 )
-"""Every check over a placement. On a card by itself nobody attends, so allergens find nothing."""
+"""Every check over a placement."""
+
+CARD_CHECKS = tuple(check for check in CHECKS if not check.needs_children)
+"""Every check over a card by itself."""
 
 ROOM_CHECKS: tuple[RoomCheck, ...] = (
     RoomCheck(
@@ -87,7 +102,8 @@ def card_findings(card: Card, materials: MaterialBook) -> tuple[Finding, ...]:
 
     Stops come first, then cautions, then notes.
     """
-    return _ordered(case_findings(case_of_card(card, materials)))
+    case = case_of_card(card, materials)
+    return _ordered(finding for check in CARD_CHECKS for finding in check.run(case))
 
 
 def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> tuple[Finding, ...]:
@@ -97,21 +113,13 @@ def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> t
     """
     if not placed.days:
         return ()
-    return _ordered(case_findings(case_of_placement(placed, room, materials)))
+    case = case_of_placement(placed, room, materials)
+    return _ordered(finding for check in CHECKS for finding in check.run(case))
 
 
-def case_findings(case: Case) -> list[Finding]:
-    """What the checks find in one case, in the order of the table."""
-    return [finding for check in CHECKS for finding in check.run(case)]
-
-
-def nothing_found(looked_at: Sequence[str] | None = None) -> str:
-    """What is said where nothing was found.
-
-    Args:
-        looked_at: What each check that ran looks at; None: every check over a placement.
-    """
-    looked = [check.looks_at for check in CHECKS] if looked_at is None else looked_at
+def nothing_found(checks: Sequence[LooksAt]) -> str:
+    """What is said where none of the checks that ran found anything."""
+    looked = [check.looks_at for check in checks]
     who, they = (
         ("This 1 check", "it does")
         if len(looked) == 1

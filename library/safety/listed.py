@@ -210,11 +210,14 @@ def _filled_ahead(case: Case) -> str:
 
 
 def _vessels(case: Case) -> str:
-    """A clause where children might drink from what is put out."""
-    names = [
-        item.name
-        for item in case.items()
-        if case.center == "water" and item.name.casefold().split()[-1] in DRINKING_VESSELS
+    """A clause where children might drink from what is put out at the water table."""
+    if case.center != "water":
+        return ""
+    words = {item.name: item.name.casefold().split() for item in case.items()}
+    found = [
+        name
+        for name, parts in words.items()
+        if DRINKING_VESSELS.intersection(parts[-1:]) and "spray" not in parts
     ]
-    found = ", ".join(name for name in names if not name.startswith("spray"))
-    return f"; nobody drinks at the water table, so look at: {found}" if found else ""
+    listed = ", ".join(found)
+    return f"; nobody drinks at the water table, so look at: {listed}" if found else ""

@@ -47,7 +47,29 @@ def test_cmd1_cmd4_card_check_gives_one_json_object(run, places):
     """CMD1, CMD4."""
     code, out, err = run("card", "check", "--json", *places)
     assert (code, err) == (0, "")
-    assert json.loads(out) == {"cards": 1, "problems": []}
+    answer = json.loads(out)
+    assert (answer["cards"], answer["problems"]) == (1, [])
+
+
+def test_card_check_tells_what_needs_a_second_look(run, tmp_path):
+    """A stop ends with 1; for a whole library cautions are counted, for a named card told."""
+    paths = write_library(
+        tmp_path,
+        {"a/one.md": CARD_TEXT},
+        "- {item: hand sponge, kind: durable, loose: true, shape: disc 25 x 4 mm}\n"
+        "- {item: water, kind: consumable, loose: false}\n",
+    )
+    places = ("--library", paths.folder, "--data", paths.data)
+    code, out, _ = run("card", "check", "--json", *places)
+    found = {(f["level"], f["kind"], f["item"]) for f in json.loads(out)["findings"]}
+    assert code == 1
+    assert found == {("stop", "small-part", "hand sponge"), ("caution", "water", "water")}
+    code, out, _ = run("card", "check", *places)
+    assert "stop: hand sponge" in out
+    assert "1 caution or note" in out
+    code, out, _ = run("card", "check", paths.folder / "activities/a/one.md", *places)
+    assert "caution: Water" in out
+    assert "licensing rules" in out
 
 
 def test_card_check_names_every_problem_and_ends_with_1(run, tmp_path):

@@ -9,6 +9,7 @@ from library.materials.material import Kind
 from library.safety.case import Case
 from library.safety.hazards import hazards
 from library.safety.listed import check_cords, check_food, check_hazards, check_water
+from library.safety.pieces import check_small_parts
 from library.units.findings import Level
 from tests.library.safety.builders import a_case, a_material, a_piece, text_case
 
@@ -123,9 +124,8 @@ def test_what_is_added_to_a_standing_center_is_read():
 
 def test_acorns_are_a_plant_and_a_small_part():
     """Colorado's list of poisonous plants names acorns; their size is judged besides."""
-    from library.safety.checks import case_findings
-
-    found = case_findings(a_case(a_piece("about 20 x 15 x 15 mm", "acorn")))
+    case = a_case(a_piece("about 20 x 15 x 15 mm", "acorn"))
+    found = [*check_small_parts(case), *check_hazards(case)]
     assert {(f.kind, f.hazard) for f in found} == {("small-part", None), ("hazard", "toxic-plant")}
 
 
