@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal, TypeAlias
 
 Dimension: TypeAlias = Literal["count", "volume", "weight", "length"]
@@ -64,6 +65,7 @@ _ENDINGS = (
 )  # fmt: skip
 
 
+@lru_cache(maxsize=8192)
 def singular(word: str) -> str:
     """A word or measure in the singular: sheets → sheet, pouches → pouch, lbs → lb.
 

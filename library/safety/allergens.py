@@ -130,7 +130,7 @@ def check_allergens(case: Case, *, eu: bool = False) -> Iterator[Finding]:
     Source: CDC guidelines on food allergies in schools and early care (2013): identified
     allergens stay out of projects, crafts and cooking.
     """
-    for item in case.items():
+    for item in case.items:
         if item.material is None or not item.material.allergens:
             continue
         holds = held(item.material.allergens, eu=eu)

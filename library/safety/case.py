@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from library.cards.card import Card
 from library.cards.values import MaterialLine
 from library.materials.material import Material, MaterialBook
 from library.room.room import Child, Room, rule_age_in_months
+from library.safety.hazards import Mention, in_card, in_material, in_text, of_key
 from library.units.dressing import dress
 from library.units.placed import Placed
 
@@ -23,11 +23,8 @@ class Item:
     """None: it is not in materials.yaml."""
     lines: tuple[MaterialLine, ...]
     """The card's lines that mean it."""
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Its main name and what the card calls it."""
-        return tuple(dict.fromkeys([self.name, *(line.item for line in self.lines)]))
+    mentions: tuple[Mention, ...]
+    """The hazards it stands for, each key once: its own keys, then what its names point to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,19 +37,12 @@ class Case:
     activity: str | None
     youngest: int
     """Months of the youngest child that under-age rules count (AGE1, AGE2)."""
-    materials: MaterialBook
+    items: tuple[Item, ...] = ()
+    """The card's materials, each once, in the order of the card."""
+    mentions: tuple[Mention, ...] = ()
+    """The hazards that its text, its steps and what is added name."""
     children: tuple[Child, ...] = ()
     """Those attending on any of its days; empty where a card is looked at by itself."""
-    added: str = ""
-    """What is added to a standing center."""
-
-    def items(self) -> Iterator[Item]:
-        """The card's materials, each once, in the order of the card."""
-        lines: dict[str, list[MaterialLine]] = {}
-        for line in self.card.materials if self.card else ():
-            lines.setdefault(self.materials.main_name(line.item), []).append(line)
-        for name, meant in lines.items():
-            yield Item(name, self.materials.find(name), tuple(meant))
 
     @property
     def who(self) -> str:
@@ -64,12 +54,14 @@ class Case:
 
 def case_of_card(card: Card, materials: MaterialBook) -> Case:
     """A card by itself, in its own dress, judged for the youngest age it names."""
+    dressed = dress(card).card
     return Case(
-        card=dress(card).card,
+        card=dressed,
         center=card.centers[0] if card.centers else None,
         activity=card.id,
         youngest=card.ages.low,
-        materials=materials,
+        items=items_of(dressed, materials),
+        mentions=in_card(dressed),
     )
 
 
@@ -83,13 +75,38 @@ def case_of_placement(placed: Placed, room: Room, materials: MaterialBook) -> Ca
     ages = [
         rule_age_in_months(child.born, day) for day in placed.days for child in room.attending(day)
     ]
-    usual = placed.card.ages.low if placed.card else 0
+    card, added = placed.card, placed.placement.add
     return Case(
-        card=placed.card,
+        card=card,
         center=placed.center,
         activity=placed.placement.activity,
-        youngest=min(ages, default=usual),
-        materials=materials,
+        youngest=min(ages, default=card.ages.low if card else 0),
+        items=items_of(card, materials) if card else (),
+        mentions=in_card(card, added) if card else in_text(added),
         children=placed.children(room),
-        added=placed.placement.add,
     )
+
+
+def items_of(card: Card, materials: MaterialBook) -> tuple[Item, ...]:
+    """The materials of a card, each once, in the order of the card."""
+    found: dict[str, tuple[Material | None, list[MaterialLine]]] = {}
+    for line in card.materials:
+        known = materials.find(line.item)
+        name = known.item if known else " ".join(line.item.split())
+        found.setdefault(name, (known, []))[1].append(line)
+    return tuple(
+        Item(name, known, tuple(lines), _mentions(name, known, lines))
+        for name, (known, lines) in found.items()
+    )
+
+
+def _mentions(
+    name: str, material: Material | None, lines: list[MaterialLine]
+) -> tuple[Mention, ...]:
+    names = dict.fromkeys([*(line.item for line in lines), name])
+    by_name = {mention.hazard.key: mention for each in names for mention in in_material(each)}
+    keys = material.hazards if material else ()
+    own = {key: by_name.get(key) or of_key(key) for key in keys}
+    if material is not None and material.cord is not None:
+        by_name.pop("cord", None)  # it states its cord, so its name says nothing more of it
+    return tuple({**own, **{key: m for key, m in by_name.items() if key not in own}}.values())

@@ -96,6 +96,12 @@ def checked_on() -> str:
     return min(hazard.checked for hazard in hazards().values())
 
 
+def of_key(key: str) -> Mention:
+    """The hazard of a key that a material states by itself."""
+    hazard = hazards()[key]
+    return Mention(hazard, hazard.senses[0], key.replace("-", " "))
+
+
 def in_material(name: str) -> tuple[Mention, ...]:
     """The hazards that a material's name points to: words anywhere in it, kinds of thing at its end."""
     return _in_name(" ".join(name.split()))

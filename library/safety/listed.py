@@ -11,7 +11,7 @@ from library.materials.material import Weight
 from library.materials.measures import Unlike, convert
 from library.materials.shapes import parse_length, show_mm
 from library.safety.case import Case, Item
-from library.safety.hazards import Mention, hazards, in_card, in_material, in_text
+from library.safety.hazards import Mention, of_key
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
 
@@ -32,12 +32,12 @@ def check_hazards(case: Case) -> Iterator[Finding]:
     youngest child there; where it says nothing of that age there is no finding.
     """
     named: set[str] = set()
-    for item in case.items():
-        for mention in _of_item(item):
+    for item in case.items:
+        for mention in item.mentions:
             named.add(mention.hazard.key)
             if mention.hazard.kind == "hazard":
                 yield from _listed(case, mention, item.name)
-    for mention in _of_text(case):
+    for mention in case.mentions:
         if mention.hazard.kind == "hazard" and mention.hazard.key not in named:
             yield from _listed(case, mention, None)
 
@@ -47,11 +47,11 @@ def check_food(case: Case) -> Iterator[Finding]:
 
     Source: CFOC 4.5.0.10 for foods that block a throat, under four years; CDC guidelines (2013).
     """
-    items = [(item, mention) for item in case.items() if (mention := _first(item, "food"))]
+    items = [(item, mention) for item in case.items if (mention := _first(item, "food"))]
     for item, mention in items:
         yield from _listed(case, mention, item.name)
     if not items:
-        for mention in _of_text(case):
+        for mention in case.mentions:
             if mention.hazard.kind == "food":
                 yield from _listed(case, mention, None)
                 return
@@ -63,14 +63,14 @@ def check_cords(case: Case) -> Iterator[Finding]:
     Source: CFOC 3.4.6.1, which gives no number.
     """
     named = False
-    for item in case.items():
+    for item in case.items:
         reason = _cord(item)
         if reason:
             named = True
-            mention = Mention(hazards()["cord"], hazards()["cord"].senses[0], "cord")
-            yield _finding(case, mention, Level.CAUTION, f"{item.name} {reason}", item.name)
+            text = f"{item.name} {reason}"
+            yield _finding(case, of_key("cord"), Level.CAUTION, text, item.name)
     if not named:
-        for mention in _of_text(case):
+        for mention in case.mentions:
             if mention.hazard.kind == "cord":
                 yield from _listed(case, mention, None)
                 return
@@ -81,39 +81,21 @@ def check_water(case: Case) -> Iterator[Finding]:
 
     Source: CFOC 6.2.4.2 and 6.3.5.2: 1 to 2 in of water are enough to drown in.
     """
-    hazard = hazards()["water"]
     item, reason = _water_item(case)
-    mentions = [mention for mention in _of_text(case) if mention.hazard.kind == "water"]
+    mentions = [mention for mention in case.mentions if mention.hazard.kind == "water"]
     if case.center == "water":
         reason = "it stands at water"
     elif not reason and mentions:
         reason = f"its text names '{mentions[0].words}'"
     if reason:
-        mention = Mention(hazard, hazard.senses[0], "water")
         text = f"Water: {reason}{_filled_ahead(case)}{_vessels(case)}"
-        yield _finding(case, mention, Level.CAUTION, text, item)
-
-
-def _of_item(item: Item) -> Iterator[Mention]:
-    """The hazards of a material: its keys, then what its names point to, each key once."""
-    keys = item.material.hazards if item.material else ()
-    by_name = {m.hazard.key: m for name in item.names[::-1] for m in in_material(name)}
-    for key in keys:
-        yield by_name.pop(key, Mention(hazards()[key], hazards()[key].senses[0], key))
-    if item.material is None or not _is_told_short(item):
-        yield from by_name.values()
-    else:
-        yield from (m for m in by_name.values() if m.hazard.kind != "cord")
+        yield _finding(case, of_key("water"), Level.CAUTION, text, item)
 
 
 def _first(item: Item, kind: str) -> Mention | None:
     """The first hazard of a kind that a material has; choking foods go before other food."""
-    found = {m.hazard.key: m for m in _of_item(item) if m.hazard.kind == kind}
+    found = {m.hazard.key: m for m in item.mentions if m.hazard.kind == kind}
     return found.get("choking-food") or next(iter(found.values()), None)
-
-
-def _of_text(case: Case) -> tuple[Mention, ...]:
-    return in_card(case.card, case.added) if case.card else in_text(case.added)
 
 
 def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]:
@@ -145,11 +127,6 @@ def _finding(case: Case, mention: Mention, level: Level, text: str, item: str | 
     )
 
 
-def _is_told_short(item: Item) -> bool:
-    """Whether a material states its cord, so that words of its name say nothing more of it."""
-    return item.material is not None and item.material.cord is not None
-
-
 def _cord(item: Item) -> str:
     """What is to be said of a material's cord; empty if nothing is."""
     material = item.material
@@ -161,7 +138,7 @@ def _cord(item: Item) -> str:
         except Unreadable as error:
             return f"has a cord whose length cannot be read ({error}): measure it"
         return f"has a cord of {show_mm(length)} mm" if length >= LONG_CORD else ""
-    if any(mention.hazard.kind == "cord" for mention in _of_item(item)):
+    if any(mention.hazard.kind == "cord" for mention in item.mentions):
         return "is or has a cord of no stated length: measure it"
     return ""
 
@@ -173,14 +150,14 @@ def _water_item(case: Case) -> tuple[str | None, str]:
     most = case.card.group.high if case.card.group else 1
     portioned = portions(case.card, children=len(case.children) or most, adults=1)
     item, reason = None, ""
-    for each in case.items():
+    for each in case.items:
         if each.name.casefold().split()[-1:] == ["water"]:
             item = each.name
             weight = each.material.weight if each.material else None
             reason = (
                 _much([p.quantity for p in portioned if p.line in each.lines], weight) or reason
             )
-        elif any(mention.hazard.kind == "water" for mention in _of_item(each)):
+        elif any(mention.hazard.kind == "water" for mention in each.mentions):
             item, reason = item or each.name, reason or f"{each.name} holds it"
     return item, reason
 
@@ -213,7 +190,7 @@ def _vessels(case: Case) -> str:
     """A clause where children might drink from what is put out at the water table."""
     if case.center != "water":
         return ""
-    words = {item.name: item.name.casefold().split() for item in case.items()}
+    words = {item.name: item.name.casefold().split() for item in case.items}
     found = [
         name
         for name, parts in words.items()

@@ -39,7 +39,7 @@ def check_small_parts(case: Case) -> Iterator[Finding]:
 
     Source: 16 CFR 1501.4, in the inch measures.
     """
-    for item in case.items():
+    for item in case.items:
         finding = _look_at(item, case)
         if finding is not None:
             yield finding
@@ -50,7 +50,7 @@ def check_balls(case: Case) -> Iterator[Finding]:
 
     Source: 16 CFR 1500.18(a)(17) and 1500.19(a)(2).
     """
-    for item in case.items():
+    for item in case.items:
         shape = known_shape(item.material)
         if item.material and item.material.loose is not False and is_small_ball(shape):
             yield _finding(
@@ -74,7 +74,7 @@ def check_round_pieces(case: Case) -> Iterator[Finding]:
     """
     if case.youngest >= UNDER:
         return
-    for item in case.items():
+    for item in case.items:
         shape = known_shape(item.material)
         if shape is None or not item.material or item.material.loose is not True:
             continue

@@ -6,11 +6,12 @@ import pytest
 
 from library.cards.values import Group, MaterialLine, Step, When
 from library.materials.material import Kind
-from library.safety.case import Case
-from library.safety.hazards import hazards
+from library.safety.case import Case, case_of_card
+from library.safety.hazards import hazards, in_text
 from library.safety.listed import check_cords, check_food, check_hazards, check_water
 from library.safety.pieces import check_small_parts
 from library.units.findings import Level
+from tests.builders import a_book, a_card
 from tests.library.safety.builders import a_case, a_material, a_piece, text_case
 
 CFOC_FIFTEEN = {
@@ -117,7 +118,7 @@ def test_packing_away_is_not_read_for_what_only_children_s_hands_meet():
 
 
 def test_what_is_added_to_a_standing_center_is_read():
-    case = Case(None, "blocks", None, 24, a_case().materials, added="acorns among the blocks")
+    case = Case(None, "blocks", None, 24, mentions=in_text("acorns among the blocks"))
     (found,) = check_hazards(case)
     assert (found.hazard, found.activity) == ("toxic-plant", None)
 
@@ -193,14 +194,9 @@ def test_a_name_that_means_a_cord_is_to_be_measured_unless_it_is_stated():
 
 def water(amount, **card):
     """A card at the sensory table with an amount of water."""
-    line = MaterialLine("water", amount)
-    fields = {"materials": (line,), "centers": ("sensory",), "group": Group(1, 4), **card}
-    case = a_case(a_material("water", kind=Kind.CONSUMABLE))
-    from dataclasses import replace
-
-    from tests.builders import a_card
-
-    return replace(case, card=a_card(**fields), center=fields["centers"][0])
+    fields = {"centers": ("sensory",), "group": Group(1, 4), **card}
+    made = a_card(materials=(MaterialLine("water", amount),), **fields)
+    return case_of_card(made, a_book(a_material("water", kind=Kind.CONSUMABLE)))
 
 
 @pytest.mark.parametrize(
@@ -225,7 +221,7 @@ def test_anything_at_the_water_center_counts_once():
     (found,) = check_water(water("5 l per setup", centers=("water",)))
     assert (found.level, found.kind, found.item) == (Level.CAUTION, "water", "water")
     assert "6.2.4.2" in found.source
-    standing = Case(None, "water", None, 24, a_case().materials)
+    standing = Case(None, "water", None, 24)
     assert len(list(check_water(standing))) == 1
 
 

@@ -50,7 +50,7 @@ def test_no_material_of_a_card_is_left_to_be_measured():
     unmeasured = {
         item.name
         for card in CARDS
-        for item in case_of_card(card, BOOK).items()
+        for item in case_of_card(card, BOOK).items
         if item.material is None or what_to_measure(item.material)
     }
     assert not unmeasured
@@ -62,16 +62,15 @@ def test_every_loose_piece_has_a_size():
 
 def test_every_durable_that_is_not_loose_and_has_no_size_says_why():
     """PART3: a one-line reason stands beside it in the file."""
-    lines = MATERIALS.splitlines()
+    entries = re.split(r"^(?=- item:)", MATERIALS, flags=re.M)[1:]
     silent = []
-    for material in BOOK:
+    for entry in entries:
+        (material,), _ = parse_materials(entry)
         if material.kind is Kind.DURABLE and material.loose is False and not material.shape:
-            entry = lines[material.line - 2 : material.line + 9]
-            end = next(
-                (i for i, line in enumerate(entry[2:], 2) if line.startswith("- item")), None
-            )
-            if not re.search(r"#\s*\w{2,}", "\n".join(entry[:end])):
+            stated = next(line for line in entry.splitlines() if line.startswith("  loose:"))
+            if not re.search(r"#\s*\w{2,}", stated):
                 silent.append(material.item)
+    assert len(entries) == len(BOOK)
     assert not silent
 
 

@@ -1,0 +1,110 @@
+"""Measures the cautions: one unit of 40 placements, and 10,000 cards.
+
+Run: ``python -m tests.bench.cautions``
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+import resource
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+from library.cards.card import Card
+from library.cards.parsing import parse_card
+from library.materials.material import MaterialBook
+from library.materials.parsing import parse_materials
+from library.materials.shapes import Box, Cylinder, Ellipsoid, Shape
+from library.plan.checks import check_unit
+from library.plan.unitplan import plan_unit
+from library.room.room import Child, Room
+from library.safety.checks import card_findings
+from library.safety.small_parts import fit, is_small_part
+from library.units.findings import Finding
+from library.units.unit import Placement, Unit
+from tests.bench.cards import card_texts
+
+T = TypeVar("T")
+ACTIVITIES = Path(__file__).parents[2] / "activities"
+MONDAY = dt.date(2026, 10, 5)
+ROOM = Room(
+    "Fern Room",
+    2,
+    tuple(Child(f"c{n}", (2023 + n % 2, 1 + n), allergens=("wheat",) * (n == 3)) for n in range(8)),
+)
+
+
+def main() -> None:
+    """Prints what each measure takes."""
+    book, cards = shipped()
+    unit_of_40(book, cards)
+    ten_thousand(book)
+    shapes()
+    print(f"largest memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024} MB")
+
+
+def shipped() -> tuple[MaterialBook, list[Card]]:
+    """The library that comes with the program."""
+    book, _ = parse_materials((ACTIVITIES / "materials.yaml").read_text(encoding="utf-8"))
+    files = sorted(ACTIVITIES.glob("*/*.md"))
+    parsed = (parse_card(file.read_text(encoding="utf-8"), file.name).card for file in files)
+    return book, [card for card in parsed if card]
+
+
+def unit_of_40(book: MaterialBook, cards: list[Card]) -> None:
+    """All checks over two weeks of 40 placements, first with nothing known and then again."""
+    chosen = cards[:: max(1, len(cards) // 40)][:40]
+    placements = tuple(Placement(card.centers[0], card.id) for card in chosen)
+    unit = Unit("leaves-and-wind", "bench", "Bench", MONDAY, 2, placements)
+    plan = plan_unit(unit, None, {card.id: card for card in chosen}, ROOM, materials=book)
+    for name in ("first", "again"):
+        found, took = timed(lambda: check_unit(plan).findings)
+        print(f"unit of {len(placements)} placements, {name}: {took * 1000:.0f} ms, {kinds(found)}")
+
+
+def ten_thousand(book: MaterialBook) -> None:
+    """Every check over 10,000 made-up cards with the shipped materials, one after another."""
+    rng = random.Random(7)
+    names = [material.item for material in book]
+    made = [card for text in card_texts(10_000) if (card := parse_card(text, "").card)]
+    cards = [
+        replace(card, materials=tuple(replace(m, item=rng.choice(names)) for m in card.materials))
+        for card in made
+    ]
+    found, took = timed(lambda: [f for card in cards for f in card_findings(card, book)])
+    print(
+        f"{len(cards)} cards: {took:.2f} s, {took / len(cards) * 1e6:.0f} µs a card, {kinds(found)}"
+    )
+
+
+def shapes() -> None:
+    """1,000 shapes near the edge of fitting, each seen for the first time."""
+    rng = random.Random(3)
+    made: list[Shape] = []
+    for number in range(1000):
+        a, b, c = rng.uniform(2, 32), rng.uniform(2, 36), rng.uniform(10, 66)
+        made.append((Box(a, b, c), Ellipsoid(a, b, c), Cylinder(a, c))[number % 3])
+    _, answered = timed(lambda: [is_small_part(shape) for shape in made])
+    _, fitted = timed(lambda: [fit(shape) for shape in made])
+    print(f"1000 shapes: {answered:.2f} s for the answers, {fitted:.2f} s more for all margins")
+
+
+def timed(work: Callable[[], T]) -> tuple[T, float]:
+    """What some work gives, and the seconds it took."""
+    start = time.perf_counter()
+    result = work()
+    return result, time.perf_counter() - start
+
+
+def kinds(findings: Iterable[Finding]) -> dict[str, int]:
+    """How many findings of each kind."""
+    return dict(Counter(finding.kind for finding in findings).most_common())
+
+
+if __name__ == "__main__":
+    main()
