@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from library.materials.words import singular
 
@@ -18,8 +17,7 @@ Phrase: TypeAlias = tuple[str, ...]
 """Words of a phrase, lower case, singular."""
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One word of a text."""
 
     word: str
@@ -43,14 +41,16 @@ def tokens(text: str) -> tuple[Token, ...]:
     found: list[Token] = []
     clause, comma, end = 0, False, -1
     for part in _PART.finditer(text):
-        if part["stop"]:
-            clause += 1
-        elif part["comma"]:
-            comma = True
-        else:
-            hyphened = end >= 0 and text[end : part.start()] == "-"
-            found.append(Token(_one(part["word"]), clause, comma, hyphened))
+        kind = part.lastgroup
+        if kind == "word":
+            start = part.start()
+            hyphened = start == end + 1 and text[end] == "-"
+            found.append(Token(_one(part.group()), clause, comma, hyphened))
             comma, end = False, part.end()
+        elif kind == "stop":
+            clause += 1
+        else:
+            comma = True
     return tuple(found)
 
 
