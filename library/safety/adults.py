@@ -196,8 +196,8 @@ def _ratio(table: RatioTable, passed: list[_Passed], room: Room) -> Finding:
         kind="ratio",
         text=(
             f"{show_day(worst.day)}: {worst.children} children with {adults} "
-            f"adult{'' if adults == 1 else 's'}; {table.title} has at most {worst.limit} for the "
-            f"ages there{more}"
+            f"adult{'' if adults == 1 else 's'}; {table.title} {_at_most(worst)} for the ages "
+            f"there{more}"
         ),
         why=f"The table goes by the age of {_whose(table)}; group size and ratio both count",
         source=table.source,
@@ -207,7 +207,7 @@ def _ratio(table: RatioTable, passed: list[_Passed], room: Room) -> Finding:
 
 def _stricter(others: Mapping[RatioTable, list[_Passed]], own: RatioTable) -> Finding:
     parts = [
-        f"{table.title} at most {passed[0].limit} (there are {passed[0].children} on "
+        f"{table.title} {_at_most(passed[0])} (there are {passed[0].children} on "
         f"{show_day(passed[0].day)})"
         for table, passed in others.items()
     ]
@@ -219,6 +219,10 @@ def _stricter(others: Mapping[RatioTable, list[_Passed]], own: RatioTable) -> Fi
         source="; ".join(table.source for table in others),
         fix="look up which table is the law where the room is",
     )
+
+
+def _at_most(passed: _Passed) -> str:
+    return f"has at most {passed.limit}" if passed.limit else "asks for one more adult"
 
 
 def _whose(table: RatioTable) -> str:

@@ -9,6 +9,7 @@ from library.cards.values import MaterialLine
 from library.materials.material import Material, MaterialBook
 from library.room.room import Child, Room, rule_age_in_months
 from library.safety.hazards import Mention, in_card, in_material, in_text, of_key
+from library.safety.wording import is_denied, tokens
 from library.units.dressing import dress
 from library.units.placed import Placed
 
@@ -75,13 +76,14 @@ def case_of_placement(placed: Placed, room: Room, materials: MaterialBook) -> Ca
     ages = [
         rule_age_in_months(child.born, day) for day in placed.days for child in room.attending(day)
     ]
-    card, added = placed.card, placed.placement.add
+    card = placed.card
+    added = f"{placed.placement.add}.\n{placed.placement.note}"
     return Case(
         card=card,
         center=placed.center,
         activity=placed.placement.activity,
         youngest=min(ages, default=card.ages.low if card else 0),
-        items=items_of(card, materials) if card else (),
+        items=_with_added(items_of(card, materials) if card else (), added, materials),
         mentions=in_card(card, added) if card else in_text(added),
         children=placed.children(room),
     )
@@ -98,6 +100,25 @@ def items_of(card: Card, materials: MaterialBook) -> tuple[Item, ...]:
         Item(name, known, tuple(lines), _mentions(name, known, lines))
         for name, (known, lines) in found.items()
     )
+
+
+LONGEST_NAME = 4
+"""Words of a material's name that are looked for in a text."""
+
+
+def _with_added(items: tuple[Item, ...], added: str, materials: MaterialBook) -> tuple[Item, ...]:
+    """The card's materials, and the known ones that a placement's addition or note names."""
+    names = {item.name for item in items}
+    words = tokens(added)
+    found = []
+    for start in range(len(words)):
+        for length in range(LONGEST_NAME, 0, -1):
+            part = words[start : start + length]
+            known = materials.find(" ".join(token.word for token in part))
+            if known and known.item not in names and not is_denied(words, start, len(part)):
+                names.add(known.item)
+                found.append(Item(known.item, known, (), _mentions(known.item, known, [])))
+    return (*items, *found)
 
 
 def _mentions(

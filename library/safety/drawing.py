@@ -24,13 +24,14 @@ _EDGE = 6.0
 """mm of paper round the drawing."""
 
 
-def draw(shape: Shape, name: str, ident: str = "small-part") -> str:
+def draw(shape: Shape, name: str, ident: str = "small-part", *, soft: bool = False) -> str:
     """An SVG of a shape in the cylinder in the pose with most room, to scale.
 
     Args:
         shape: What is drawn.
         name: What the thing is called, for the drawing's title.
         ident: Start of the ids of title and description; different for each drawing on a page.
+        soft: Whether it can be squeezed; the description then leaves the answer to a person.
     """
     found = fit(shape)
     side = outline(shape, found.pose, _SIDE)
@@ -54,22 +55,24 @@ def draw(shape: Shape, name: str, ident: str = "small-part") -> str:
         f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" fill="none" '
         'stroke="currentColor" stroke-width="0.5" stroke-linejoin="round">'
         f'<title id="{escape(ident)}-title">{escape(name)} in the small-parts cylinder</title>'
-        f'<desc id="{escape(ident)}-desc">{escape(in_words(shape, found))}</desc>'
+        f'<desc id="{escape(ident)}-desc">{escape(in_words(shape, found, soft=soft))}</desc>'
         f"{_cylinder_from_the_side()}{_polygon(side)}"
         f'<g transform="translate({_n(shift)} {_n(drop)})">'
         f'<circle cx="0" cy="0" r="{_n(gauge.radius)}"/>{_polygon(above)}</g></svg>'
     )
 
 
-def in_words(shape: Shape, found: Fit) -> str:
+def in_words(shape: Shape, found: Fit, *, soft: bool = False) -> str:
     """What the drawing shows, for those who cannot see it."""
-    gauge = SMALL_PARTS
-    return (
-        f"{describe(shape)[0].upper()}{describe(shape)[1:]} beside the walls of the cylinder, "
+    gauge, what = SMALL_PARTS, describe(shape)
+    shown = (
+        f"{what[0].upper()}{what[1:]} beside the walls of the cylinder, "
         f"{show_mm(gauge.diameter)} mm wide and {show_mm(gauge.shallow)} to {show_mm(gauge.deep)} "
-        f"mm deep, seen from the side and from above. Rigid, in the pose with most room, it "
-        f"{found.in_words()}."
+        "mm deep, seen from the side and from above, in the pose with most room."
     )
+    if soft and not found.is_small_part:
+        return f"{shown} It is drawn as it is; since it is soft, a person has to squeeze it in."
+    return f"{shown} It {found.in_words()}."
 
 
 def outline(shape: Shape, pose: Pose, view: tuple[int, int]) -> tuple[Point, ...]:

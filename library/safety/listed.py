@@ -104,9 +104,11 @@ def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]
         return
     name = mention.hazard.key.replace("-", " ")
     if item is None:
-        text = f"The card speaks of '{mention.words}', which falls under {name}; {case.who}"
+        text = (
+            f"The text speaks of '{mention.words}', listed as a hazard under '{name}'; {case.who}"
+        )
     else:
-        text = f"{item} falls under {name}; {case.who}"
+        text = f"{item} is listed as a hazard under '{name}'; {case.who}"
     yield _finding(case, mention, level, text, item)
 
 

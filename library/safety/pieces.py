@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.materials.material import Kind, Material
-from library.materials.shapes import Shape, describe, parse_shape
+from library.materials.shapes import Ball, Shape, describe, parse_shape
 from library.safety.case import Case, Item
+from library.safety.cylinder import SMALL_BALL
 from library.safety.small_parts import (
     fit,
     is_small_ball,
@@ -58,8 +59,7 @@ def check_balls(case: Case) -> Iterator[Finding]:
                 item,
                 _by_age(case),
                 "ball",
-                f"{item.name}, {_in_words(shape)}, passes the small-ball hole of 44.45 mm, or "
-                f"would with 1 mm more; {case.who}",
+                f"{item.name}, {_in_words(shape)}, {_through_the_hole(shape)}; {case.who}",
                 why="Balls that pass a hole of 1.75 in are not for children under three: a round "
                 "thing seals a throat; 1 mm is added, since nobody measures more finely",
                 source="16 CFR 1500.18(a)(17) and 1500.19(a)(2)",
@@ -84,8 +84,8 @@ def check_round_pieces(case: Case) -> Iterator[Finding]:
                 item,
                 Level.CAUTION,
                 "hazard",
-                f"{item.name}, {_in_words(shape)}, does not fit the small-parts cylinder but is "
-                f"round and narrower than 1.75 in (44.45 mm); {case.who}",
+                f"{item.name}, {_in_words(shape)}, is round and narrower than 1.75 in (44.45 mm); "
+                f"{case.who}",
                 why="Round and egg-shaped pieces narrower than 1.75 in are on the published list "
                 "to keep from children under three",
                 source="CFOC 6.4.1.2",
@@ -183,10 +183,10 @@ def _squeezed(item: Item, case: Case, shape: Shape) -> Finding:
         item,
         Level.CAUTION,
         "small-part",
-        f"{item.name}, {describe(shape)}, is soft: measure it squeezed, and look for what breaks "
-        "or tears off",
-        why="The published test takes things uncompressed; a mouth does not. Its volume, squeezed "
-        "to a fifth, is no more than the cylinder's",
+        f"{item.name}, {describe(shape)}, can be squeezed, bitten or broken: measure it squeezed, "
+        "and look for pieces that have come off",
+        why="The published test takes things uncompressed; a mouth does not. Squeezed to a fifth of "
+        "its volume, this would be no more than the cylinder holds",
         source=f"common practice, no source (cylinder: {CYLINDER_SOURCE})",
         fix="squeeze one into a small-parts tester; use a larger one, or take out each piece that "
         "has broken short",
@@ -202,6 +202,12 @@ def _finding(
 def _by_age(case: Case) -> Level:
     """Stop with a child under three, else a note (PART4)."""
     return Level.STOP if case.youngest < UNDER else Level.NOTE
+
+
+def _through_the_hole(shape: Shape | None) -> str:
+    if isinstance(shape, Ball) and shape.diameter <= SMALL_BALL:
+        return "passes the small-ball hole of 44.45 mm"
+    return "is so little wider than the small-ball hole of 44.45 mm that measuring cannot tell"
 
 
 def _in_words(shape: Shape | None) -> str:

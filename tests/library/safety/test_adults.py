@@ -161,6 +161,12 @@ def test_other_tables_are_one_note():
     assert "Head Start" in found[0].text
 
 
+def test_a_table_that_wants_a_second_adult_says_so():
+    """45 CFR 1302.21(b): a teacher and an assistant for three-year-olds."""
+    (found,) = ratio_found(a_class(*[40] * 7, adults=1))
+    assert "asks for one more adult" in found.text
+
+
 def test_an_unknown_table_is_read_as_the_usual_one():
     assert ratio_found(a_class(*[30] * 9, rules="moonland"))[0].level is Level.CAUTION
 

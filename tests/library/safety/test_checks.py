@@ -177,6 +177,21 @@ def test_adults_of_a_week_are_one_group():
     assert len(group.findings) == 5
 
 
+def test_what_is_added_to_a_standing_center_is_looked_at():
+    """Known materials and listed hazards in its words."""
+    room = a_room(a_child(born=TWO))
+    unit = a_unit(
+        a_placement("blocks", None, standing=True, add="metal tokens among the blocks"),
+        a_placement("art", None, standing=True, note="bring the glitter"),
+        a_placement("table", None, standing=True, add="trays, no metal tokens"),
+    )
+    found = unit_findings(unit, {}, room)
+    assert [(f.center, f.kind, f.item) for f in found] == [
+        ("blocks", "small-part", "metal token"),
+        ("art", "hazard", "glitter"),
+    ]
+
+
 def test_a_rain_swap_is_looked_at_like_what_it_replaces():
     room = a_room(a_child(born=TWO))
     unit = a_unit(a_placement("outdoors", "run", instead="card"))

@@ -65,5 +65,13 @@ def test_the_outline_has_the_object_s_own_lengths():
     assert max(x for x, _ in points) - min(x for x, _ in points) == pytest.approx(25, abs=0.01)
 
 
+def test_a_soft_thing_is_never_said_to_stick_out():
+    """What is soft has to be squeezed by a person."""
+    assert "sticks out" in draw(SHAPES[4], "box")
+    assert "sticks out" not in draw(SHAPES[4], "sponge", soft=True)
+    assert "squeeze it in" in draw(SHAPES[4], "sponge", soft=True)
+    assert "to spare" in draw(SHAPES[0], "foam ball", soft=True)
+
+
 def test_numbers_are_short():
     assert not re.search(r"\d\.\d{3}", draw(Box(2, 10, 60), "stick").split("</desc>")[1])

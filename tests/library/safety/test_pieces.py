@@ -131,6 +131,8 @@ def test_a_small_ball_is_a_ball_and_one_that_fits_the_cylinder_both():
     (found,) = check_balls(a_case(a_piece("ball 40 mm", "table-tennis ball")))
     assert (found.level, found.kind, found.item) == (Level.STOP, "ball", "table-tennis ball")
     assert "1500.18(a)(17)" in found.source
+    assert "passes the small-ball hole" in found.text
+    assert "measuring cannot tell" in next(check_balls(a_case(a_piece("ball 45 mm")))).text
     both = a_case(a_piece("ball 30 mm"))
     assert [*check_small_parts(both)] != [] != [*check_balls(both)]
     assert kinds(check_balls(a_case(a_piece("ball 45.45 mm")))) == [("stop", "ball")]
