@@ -21,6 +21,9 @@ LONG_CORD = 300.0
 MUCH_WATER = 1.0
 """Liters in one set-up from which water is a finding (FIND12)."""
 
+NO_TABLE = 18
+"""Months under which there is no sensory table at all (CFOC 6.2.4.3)."""
+
 DRINKING_VESSELS = frozenset({"cup", "glass", "bottle", "mug"})
 """Last words of names of what children drink from; CFOC 6.2.4.2 keeps them from the water table."""
 
@@ -37,9 +40,14 @@ def check_hazards(case: Case) -> Iterator[Finding]:
             named.add(mention.hazard.key)
             if mention.hazard.kind == "hazard":
                 yield from _listed(case, mention, item.name)
-    for mention in case.mentions:
+    for mention in _strictest(case):
         if mention.hazard.kind == "hazard" and mention.hazard.key not in named:
+            named.add(mention.hazard.key)
             yield from _listed(case, mention, None)
+    filler = of_key("loose-fill")
+    if case.center == "sensory" and case.youngest < NO_TABLE and filler.hazard.key not in named:
+        text = f"A sensory table is not for children under {NO_TABLE} months; {case.who}"
+        yield _finding(case, filler, Level.STOP, text, None)
 
 
 def check_food(case: Case) -> Iterator[Finding]:
@@ -96,6 +104,17 @@ def _first(item: Item, kind: str) -> Mention | None:
     """The first hazard of a kind that a material has; choking foods go before other food."""
     found = {m.hazard.key: m for m in item.mentions if m.hazard.kind == kind}
     return found.get("choking-food") or next(iter(found.values()), None)
+
+
+def _strictest(case: Case) -> Iterator[Mention]:
+    """For each hazard that the text names in several senses, the one that asks for most."""
+    levels = [*Level, None]
+    found: dict[str, Mention] = {}
+    for mention in sorted(
+        case.mentions, key=lambda each: levels.index(each.sense.level(case.youngest))
+    ):
+        found.setdefault(mention.hazard.key, mention)
+    yield from found.values()
 
 
 def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]:

@@ -73,6 +73,13 @@ def test_sensory_filler_says_what_the_standard_wants_and_that_rooms_differ():
     assert "licensing rules decide" in found.why
 
 
+@pytest.mark.parametrize(("months", "count"), [(17, 1), (18, 0)])
+def test_no_sensory_table_under_18_months(months, count):
+    """CFOC 6.2.4.3: at 17 months none at all, whatever is in it."""
+    found = list(check_hazards(a_case(a_material("sand"), youngest=months, centers=("sensory",))))
+    assert [f.level for f in found] == [Level.STOP] * count
+
+
 def test_water_beads_do_not_quote_the_proposal_as_law():
     """16 CFR 1250.4 as made final in December 2025, not the proposal of September 2024."""
     (found,) = check_hazards(a_case(a_material(hazards=("water-beads",))))
@@ -96,6 +103,13 @@ def test_a_word_in_the_text_alone_is_found_without_a_material():
     (found,) = check_hazards(text_case("Hide three coins in the sand."))
     assert (found.hazard, found.item) == ("coin", None)
     assert "'coin'" in found.text
+
+
+def test_of_two_senses_of_one_hazard_the_stricter_speaks():
+    """Scissors are a caution, skewers a stop; both are sharp."""
+    (found,) = check_hazards(text_case("Scissors and skewers lie ready."))
+    assert (found.level, found.hazard) == (Level.STOP, "sharp")
+    assert "skewer" in found.text
 
 
 def test_a_word_in_a_step_counts():
