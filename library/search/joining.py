@@ -1,0 +1,188 @@
+"""Makes one set of conditions, and the parts that stand in the sentence, of what readers found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+
+from library.search.conditions import NOTHING_SAID, Conditions, unique
+from library.search.readers.ages import found_ages
+from library.search.readers.text import Found, Text
+
+WORD = "word"
+"""The kind of a part that is a word to search for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the sentence, that can be struck out."""
+
+    kind: str
+    """A key of the conditions, ``age`` for either of the two about ages, or ``word``."""
+    lead: str
+    """What the sentence says before it: " for ", ", without ", " or "."""
+    shown: str
+    """How the sentence says it."""
+    spans: tuple[tuple[int, int], ...]
+    """Where the question says it: the signs of each place, the end not included."""
+    says: Conditions
+    """What striking it out removes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """How parts of one kind are led in, and how several of them make one."""
+
+    key: str
+    lead: str
+    next_lead: str = ""
+    """Between the first and later parts; a new clause where empty."""
+    one: Callable[[Sequence[Found]], Found | None] | None = None
+    """Makes one of several, None where they contradict each other. Absent: each is its own part."""
+
+
+def _tightest_most(found: Sequence[Found]) -> Found:
+    return min(found, key=lambda each: each.says.prep_max or 0)
+
+
+def _tightest_least(found: Sequence[Found]) -> Found:
+    return max(found, key=lambda each: each.says.prep_min or 0)
+
+
+def _least_mess(found: Sequence[Found]) -> Found:
+    return min(found, key=lambda each: each.says.mess_max or 0)
+
+
+def _largest_group(found: Sequence[Found]) -> Found:
+    return max(found, key=lambda each: each.says.group or 0)
+
+
+def _agreeing(found: Sequence[Found]) -> Found | None:
+    return found[0] if all(each.says == found[0].says for each in found) else None
+
+
+def _ages(found: Sequence[Found]) -> Found:
+    """Ages that overlap narrow each other ("30 month old toddlers"); others are spanned."""
+    low, high = _months(found[0])
+    for each in found[1:]:
+        other_low, other_high = _months(each)
+        if max(low, other_low) <= min(high, other_high):
+            low, high = max(low, other_low), min(high, other_high)
+        else:
+            low, high = min(low, other_low), max(high, other_high)
+    return found_ages(low, high, found[0].tokens)
+
+
+def _months(found: Found) -> tuple[int, int]:
+    one = found.says.age_months
+    return found.says.age_range or (one or 0, one or 0)
+
+
+KINDS: tuple[Kind, ...] = (
+    Kind(WORD, "about ", " and "),
+    Kind("centers", "for ", " or "),
+    Kind("age", "for ", one=_ages),
+    Kind("group", "for ", one=_largest_group),
+    Kind("prep_min", "", one=_tightest_least),
+    Kind("prep_max", "", one=_tightest_most),
+    Kind("with", "with "),
+    Kind("without", "without ", " or "),
+    Kind("on_hand", "with ", one=_agreeing),
+    Kind("technique", "technique ", one=_agreeing),
+    Kind("domains", "to practice "),
+    Kind("place", "", one=_agreeing),
+    Kind("season", "in ", one=_agreeing),
+    Kind("mess_max", "", one=_least_mess),
+    Kind("adult", "with ", one=_agreeing),
+    Kind("status", "", one=_agreeing),
+)
+"""The kinds of parts in the order in which the sentence says them. What is led in by no kind of
+these ("allergic to") is taken and not said."""
+
+
+def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
+    """The parts of the sentence but for words. What contradicts itself goes back to the words."""
+    by_kind: dict[str, list[Found]] = {}
+    for each in found:
+        by_kind.setdefault(each.kind, []).append(each)
+    parts: list[Part] = []
+    for kind in KINDS:
+        for one, tokens in _joined(text, kind, by_kind.get(kind.key, [])):
+            parts.append(Part(kind.key, "", one.shown, spans_of(text, tokens), one.says))
+    return tuple(parts)
+
+
+def with_leads(parts: Iterable[Part]) -> tuple[Part, ...]:
+    """The same parts, each with what the sentence says before it."""
+    kinds = {kind.key: kind for kind in KINDS}
+    led: list[Part] = []
+    for part in parts:
+        kind = kinds[part.kind]
+        clause = " " if not led and kind.lead else ", "
+        follows = bool(led) and led[-1].kind == part.kind and kind.next_lead
+        led.append(replace(part, lead=kind.next_lead if follows else clause + kind.lead))
+    return tuple(led)
+
+
+def say(parts: Iterable[Part]) -> str:
+    """The sentence that these parts make."""
+    return "Activities" + "".join(part.lead + part.shown for part in with_leads(parts))
+
+
+def merge(parts: Iterable[Part]) -> Conditions:
+    """The conditions that these parts set together."""
+    merged = NOTHING_SAID
+    for part in parts:
+        merged = _and(merged, part.says)
+    return merged
+
+
+def spans_of(text: Text, tokens: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """Where these tokens stand in the text, neighbors together."""
+    spans: list[tuple[int, int]] = []
+    for at, token in enumerate(tokens):
+        where = text.tokens[token]
+        if at and tokens[at - 1] == token - 1:
+            spans[-1] = (spans[-1][0], where.end)
+        else:
+            spans.append((where.start, where.end))
+    return tuple(spans)
+
+
+def _joined(text: Text, kind: Kind, found: Sequence[Found]) -> list[tuple[Found, tuple[int, ...]]]:
+    if not found:
+        return []
+    if kind.one is None:
+        return [(same[0], _tokens(same)) for same in _equals(found)]
+    one = kind.one(found)
+    if one is None:
+        text.shield(_tokens(found), "")
+        return []
+    return [(one, _tokens(found))]
+
+
+def _equals(found: Sequence[Found]) -> list[list[Found]]:
+    """What was found, those that say the same together, in the order of their first mention."""
+    groups: dict[Conditions, list[Found]] = {}
+    for each in sorted(found, key=lambda each: each.tokens):
+        groups.setdefault(each.says, []).append(each)
+    return list(groups.values())
+
+
+def _tokens(found: Iterable[Found]) -> tuple[int, ...]:
+    return tuple(sorted({token for each in found for token in each.tokens}))
+
+
+def _and(first: Conditions, second: Conditions) -> Conditions:
+    """Two sets of conditions of which no single value is said twice."""
+    said = {
+        each.name: getattr(second, each.name)
+        for each in fields(second)
+        if getattr(second, each.name) != each.default
+    }
+    for name in ("centers", "without", "domains"):
+        if name in said:
+            said[name] = unique((*getattr(first, name), *said[name]))
+    if "with_" in said:
+        said["with_"] = tuple(dict.fromkeys((*first.with_, *second.with_)))
+    return replace(first, **said)

@@ -1,0 +1,214 @@
+"""Reads what a teacher asks, in plain English, into conditions and the words left over.
+
+Conditions filter, words rank. A word is read as a condition only where it can mean nothing else
+nearby; in doubt it stays among the words. No signs or keywords have to be learned.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from functools import cache
+from typing import NamedTuple
+
+from library.materials.words import singular
+from library.search.conditions import NOTHING_SAID, Conditions
+from library.search.fillers import FILLERS, QUOTED, TITLED, left_over
+from library.search.joining import WORD, Part, join, merge, say, spans_of, with_leads
+from library.search.readers import (
+    adults,
+    ages,
+    centers,
+    domains,
+    drafts,
+    groups,
+    materials,
+    mess,
+    places,
+    prep,
+    seasons,
+    stock,
+    techniques,
+)
+from library.search.readers.text import LONGEST_TEXT, Found, Text, Token, split_text
+from library.search.readers.typos import Slips, mended, offered, slips_of
+from library.search.striking import strike
+from library.search.vocabulary import Vocabulary
+
+
+class Reader(NamedTuple):
+    """One kind of condition."""
+
+    reads: str
+    """What it reads, for people."""
+    read: Callable[[Text, Vocabulary], Iterable[Found]]
+    words: Iterable[str]
+    """Words of its phrases whose slips of typing are mended."""
+
+
+READERS: tuple[Reader, ...] = (
+    Reader("with what we have", stock.read_on_hand, stock.WORDS),
+    Reader("technique", techniques.read_technique, techniques.WORDS),
+    Reader("how close an adult", adults.read_adult, adults.WORDS),
+    Reader("mess", mess.read_mess, mess.WORDS),
+    Reader("minutes of prep", prep.read_prep, prep.WORDS),
+    Reader("ages", ages.read_ages, ages.WORDS),
+    Reader("children at once", groups.read_group, groups.WORDS),
+    Reader("drafts", drafts.read_status, drafts.WORDS),
+    Reader("materials not wanted", materials.read_not_wanted, materials.WORDS),
+    Reader("domains", domains.read_domains, domains.WORDS),
+    Reader("materials wanted", materials.read_wanted, ()),
+    Reader("indoors or outdoors", places.read_place, places.WORDS),
+    Reader("season", seasons.read_season, seasons.WORDS),
+    Reader("centers", centers.read_centers, centers.WORDS),
+)
+"""Who reads a question, in this order; what one has read the next ones do not see. A new kind of
+condition is one line here and one function; how it joins the sentence stands in ``joining.KINDS``."""
+
+_QUOTED = re.compile(r"“([^“”]*)”|(?<!\w)\"([^\"]*)\"(?!\w)")
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A word that may be a slip of typing in a condition."""
+
+    typed: str
+    instead: str
+    text: str
+    """The question with the word put right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What was asked, as read."""
+
+    text: str
+    """What was asked, at most 2,000 signs of it."""
+    conditions: Conditions
+    words: tuple[str, ...]
+    """What is left, in order, in lower case."""
+    parts: tuple[Part, ...]
+    """What was understood, in the order in which the sentence says it."""
+    did_you_mean: tuple[Suggestion, ...] = ()
+    """For words that are nearly a word of a condition, too doubtful to be read as one."""
+    vocabulary: Vocabulary = field(repr=False, compare=False, kw_only=True)
+
+    def sentence(self) -> str:
+        """One sentence that says what was understood and reads back to the same conditions."""
+        return say(self.parts)
+
+    def without(self, part: Part) -> str:
+        """The text of the question with one part struck out and all else left as it was asked."""
+        left = [each for each in self.parts if each is not part]
+        struck = strike(self.text, part.spans)
+        again = read_question(struck, self.vocabulary)
+        if again.conditions == merge(left) and again.words == _words_of(left):
+            return struck
+        return say(left)
+
+    def conditions_without(self, part: Part) -> Conditions:
+        """The conditions that are left when one part is struck out."""
+        return merge(each for each in self.parts if each is not part)
+
+
+def read_question(text: str, vocabulary: Vocabulary) -> Question:
+    """Reads a question, in time proportional to its length.
+
+    Args:
+        text: What was typed; what lies behind the first 2,000 signs is left out.
+        vocabulary: What the library calls its things.
+    """
+    reading = Text(text[:LONGEST_TEXT], tuple(_mended(text, vocabulary)))
+    _shield_quotes(reading)
+    _shield_titles(reading, vocabulary)
+    conditions = join(reading, list(_read(reading, vocabulary)))
+    parts = with_leads((*_word_parts(reading), *conditions))
+    return Question(
+        text=reading.written,
+        conditions=merge(parts),
+        words=_words_of(parts),
+        parts=parts,
+        did_you_mean=tuple(_suggestions(reading, vocabulary)),
+        vocabulary=vocabulary,
+    )
+
+
+def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
+    for reader in READERS:
+        for found in reader.read(text, vocabulary):
+            text.take(found)
+            yield found
+
+
+def _shield_quotes(text: Text) -> None:
+    """Words in quotation marks are a name, and no condition."""
+    for match in _QUOTED.finditer(text.written):
+        within = [
+            at
+            for at, token in enumerate(text.tokens)
+            if match.start() < token.start and token.end < match.end()
+        ]
+        text.shield(within, QUOTED)
+
+
+def _shield_titles(text: Text, vocabulary: Vocabulary) -> None:
+    """A card is found by its name: "No-cook soup" asks for no cooking time.
+
+    A title that is nothing but conditions ("Quick water play") is taken for a name only where it is
+    the whole question.
+    """
+    at = 0
+    while at < len(text):
+        match = vocabulary.title_phrases.at(text, at)
+        end = match[1] if match else at + 1
+        whole = (at, end) == (0, len(text))
+        if end - at > 1 and (whole or _says_more(text.tokens[at:end], vocabulary)):
+            text.shield(range(at, end), TITLED)
+        at = end
+
+
+def _says_more(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
+    """Whether something is left of these words when the readers have read them."""
+    alone = Text("", tokens)
+    for _ in _read(alone, vocabulary):
+        pass
+    return bool(left_over(alone))
+
+
+def _word_parts(text: Text) -> Iterator[Part]:
+    for at in left_over(text):
+        shown = f"“{_spelled(text.tokens[at])}”"
+        yield Part(WORD, "", shown, spans_of(text, (at,)), NOTHING_SAID)
+
+
+def _spelled(token: Token) -> str:
+    return token.written.lower().replace("’", "'")
+
+
+def _words_of(parts: Iterable[Part]) -> tuple[str, ...]:
+    return tuple(part.shown[1:-1] for part in parts if part.kind == WORD)
+
+
+@cache
+def _condition_words() -> Slips:
+    return slips_of(word for reader in READERS for word in reader.words)
+
+
+def _mended(text: str, vocabulary: Vocabulary) -> Iterator[Token]:
+    """The words of a text, those put right that can only be a slip in a condition."""
+    known = vocabulary.words | FILLERS
+    for token in split_text(text):
+        meant = mended(token.word, _condition_words(), known)
+        yield replace(token, word=meant, key=singular(meant)) if meant else token
+
+
+def _suggestions(text: Text, vocabulary: Vocabulary) -> Iterator[Suggestion]:
+    known = vocabulary.words | FILLERS
+    for at in left_over(text):
+        token = text.tokens[at]
+        if text.taken[at]:
+            continue
+        for word in offered(token.word, _condition_words(), known):
+            put_right = text.written[: token.start] + word + text.written[token.end :]
+            yield Suggestion(token.word, word, put_right)

@@ -1,0 +1,107 @@
+"""Tables of phrases, looked up at a place of a text; the longest wins.
+
+A look-up reads at most as many tokens as the longest phrase of its table has, so that a pass over a
+text takes time in proportion to its length, whatever it says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+from library.search.readers.text import Text, Token, split_text
+
+T = TypeVar("T")
+
+
+@dataclass(slots=True)
+class _Branch(Generic[T]):
+    next: dict[str, _Branch[T]] = field(default_factory=dict)
+    values: list[T] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Phrases(Generic[T]):
+    """Phrases with what each of them means."""
+
+    spell: Callable[[Token], str]
+    """What of a token has to be equal: its word, or its singular."""
+    across: bool = False
+    """Whether commas and full stops inside a phrase do not matter, as in titles."""
+    root: _Branch[T] = field(default_factory=_Branch)
+
+    def add(self, phrase: str, value: T) -> None:
+        """Enters a phrase; one phrase may have several meanings."""
+        branch = self.root
+        tokens = split_text(phrase)
+        for token in tokens:
+            branch = branch.next.setdefault(self._step(token), _Branch())
+        if tokens and value not in branch.values:
+            branch.values.append(value)
+
+    def at(self, text: Text, start: int) -> tuple[list[T], int] | None:
+        """The meanings of the longest phrase of untaken tokens that begins here, and its end."""
+        best: tuple[list[T], int] | None = None
+        branch: _Branch[T] | None = self.root
+        place = start
+        while branch is not None and text.free(place):
+            token = text.tokens[place]
+            step = self.spell(token) if place == start else self._step(token)
+            branch = branch.next.get(step)
+            place += 1
+            if branch is not None and branch.values:
+                best = (branch.values, place)
+        return best
+
+    def _step(self, token: Token) -> str:
+        stop = "," if token.breaks and not self.across else ""
+        return stop + self.spell(token)
+
+
+def by_word(token: Token) -> str:
+    """A token as it is spelled."""
+    return token.word
+
+
+def by_key(token: Token) -> str:
+    """A token in the singular, for names of things."""
+    return token.key
+
+
+def phrases(*lines: str) -> Phrases[str]:
+    """A table of phrases without meanings: each line holds some, parted by ``|``."""
+    return meanings({"": " | ".join(lines)})
+
+
+def meanings(table: Mapping[T, str]) -> Phrases[T]:
+    """A table from each meaning to its phrases, parted by ``|``."""
+    made: Phrases[T] = Phrases(by_word)
+    for value, line in table.items():
+        for phrase in line.split("|"):
+            made.add(phrase, value)
+    return made
+
+
+def names(named: Iterable[tuple[str, T]]) -> Phrases[T]:
+    """A table of names of things, in the singular, with what each of them names."""
+    made: Phrases[T] = Phrases(by_key)
+    for name, value in named:
+        made.add(name, value)
+    return made
+
+
+def end_of(table: Phrases[str], text: Text, at: int) -> int | None:
+    """Where the longest phrase that begins here ends; None where none does."""
+    match = table.at(text, at)
+    return match[1] if match else None
+
+
+def everywhere(table: Phrases[T], text: Text) -> Iterator[tuple[T, int, int]]:
+    """Each phrase that is not negated, from left to right, with its first meaning, start and end."""
+    at = 0
+    while at < len(text):
+        match = table.at(text, at)
+        if match and not text.negated(at):
+            yield match[0][0], at, match[1]
+        at = match[1] if match else at + 1
