@@ -5,6 +5,7 @@ Routes reach it as ``shelf()``. It decides nothing.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,7 +15,11 @@ from flask import current_app
 
 from library.cards.card import Card
 from library.cards.folder import CardFolder
+from library.frameworks.everyday import domain_words
+from library.frameworks.folder import read_frameworks
 from library.materials.material import MaterialBook
+from library.store.errors import IndexBusy
+from library.store.watching import FolderWatch
 from library.units.folder import UnitFolder
 from library.units.unit import Unit
 from server.settings import Settings
@@ -22,6 +27,9 @@ from server.settings import Settings
 if TYPE_CHECKING:
     from library.room.room import Room
     from library.room.rooms import Rooms
+    from library.search.index import SearchIndex
+    from library.search.view import View
+    from library.search.vocabulary import Vocabulary
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +37,11 @@ class Reading:
     """How far the reading of cards has come."""
 
     done: int = 0
+    """Files read so far."""
     total: int = 0
+    """Files to read."""
+    ready: bool = False
+    """Whether all cards were read once."""
 
 
 class Shelf:
@@ -40,6 +52,8 @@ class Shelf:
         self.settings = settings
         self.paths = settings.paths
         self.reading = Reading()
+        self._vocabulary: tuple[View, Vocabulary] | None = None
+        self._watch: FolderWatch | None = None
         self._materials: tuple[int, MaterialBook] = (-1, MaterialBook())
 
     @cached_property
@@ -79,19 +93,59 @@ class Shelf:
         """The main names of all materials, in order."""
         return tuple(sorted(material.item for material in self.materials().materials))
 
+    @cached_property
+    def index(self) -> SearchIndex:
+        """The search index."""
+        from library.search.index import SearchIndex
+
+        return SearchIndex(self.paths, self.cards)
+
+    def vocabulary(self) -> Vocabulary:
+        """What the library calls its things, gathered anew when the cards changed."""
+        from library.search.lexicon import vocabulary_of
+
+        view = self.index.view
+        if self._vocabulary is None or self._vocabulary[0] is not view:
+            goals = [
+                goal for framework in read_frameworks(self.paths)[0] for goal in framework.goals
+            ]
+            self._vocabulary = (view, vocabulary_of(view, domain_words(goals)))
+        return self._vocabulary[1]
+
     def refresh(self) -> None:
         """Reads what changed in the library folder since the last time."""
+        self.index.refresh(self._note)
+        self.reading = Reading(ready=True)
 
     def start(self, say: Callable[[str], None]) -> None:
-        """Begins to read the library in the background.
+        """Begins to read the library in the background, and to follow its folders.
 
         Args:
             say: Told in one line when the cards are read.
         """
-        say(f"{len(self.cards.files())} cards.")
+        threading.Thread(target=self._begin, args=(say,), name="first-reading", daemon=True).start()
+        if self.settings.watch:
+            self._watch = FolderWatch((self.paths.activities, self.paths.themes), self.refresh)
+            self._watch.start()
 
     def stop(self) -> None:
         """Ends what runs in the background."""
+        if self._watch is not None:
+            self._watch.stop()
+
+    def _begin(self, say: Callable[[str], None]) -> None:
+        try:
+            self.refresh()
+        except IndexBusy as error:
+            say(str(error))
+        self.reading = Reading(ready=True)
+        problems = self.index.problems()
+        say(f"{self.index.view.cards} cards are ready to search.")
+        if problems:
+            say(f"{len(problems)} problems in the files; 'lowshelf card check' lists them.")
+
+    def _note(self, done: int, total: int) -> None:
+        self.reading = Reading(done, total)
 
     def materials(self) -> MaterialBook:
         """The library's materials, read again when their file changed."""

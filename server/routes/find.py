@@ -2,15 +2,266 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, render_template
+import datetime as dt
+from dataclasses import dataclass
 
-from server.shelf import shelf
+from flask import Blueprint, render_template, request
+
+from library.cards.centers import CENTERS
+from library.frameworks.framework import head_start
+from library.room.room import Room
+from library.search.facets import FACETS
+from library.search.question import read_question
+from library.search.searching import Hit, Relaxation, SearchResult
+from library.search.snippets import Segment
+from server.asking import Asked, answer, kind_keys, read_asked, suggestion
+from server.pages import pictogram
+from server.shelf import Reading, shelf
 
 bp = Blueprint("find", __name__)
+PAGE, MOST = 20, 400
+TITLES = {
+    "centers": "Center",
+    "domains": "Domain",
+    "season": "Season",
+    "prep": "Prep",
+    "place": "Place",
+    "age": "Age",
+    "group": "Children at once",
+    "mess": "Mess",
+}
+SORTS = (("fit", "best fit"), ("prep", "least prep"), ("newest", "newest"))
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link with what it shows."""
+
+    shown: str
+    url: str
+    here: bool = False
+    count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPart:
+    """A part of the sentence, and the address without it."""
+
+    before: str
+    shown: str
+    url: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """The counts of one facet."""
+
+    title: str
+    entries: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HitRow:
+    """A result as the list shows it."""
+
+    id: str
+    title: tuple[Segment, ...]
+    summary: str
+    snippet: tuple[Segment, ...]
+    facts: tuple[str, ...]
+    pictogram: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindPage:
+    """Everything that Find shows."""
+
+    text: str
+    kept: tuple[tuple[str, str], ...]
+    reading: Reading | None
+    """Set while the cards are still being read."""
+    parts: tuple[ReadPart, ...]
+    corrected: Link | None
+    """The corrected question, where what was asked had a slip."""
+    total: int
+    sorts: tuple[Link, ...]
+    tallies: tuple[Tally, ...]
+    hits: tuple[HitRow, ...]
+    more: str
+    """Address with more results; empty where all are shown."""
+    ways_out: tuple[Link, ...]
+    library_empty: bool
+    room: Room | None
+    can_ask_room: str
+    """Address that asks for the room's ages; empty where that makes no sense."""
 
 
 @bp.get("/")
 def index() -> str:
-    """Every activity, by title."""
-    cards = sorted(shelf().cards.read_all()[0], key=lambda card: card.title)
-    return render_template("find/all.html", cards=cards)
+    """The page, or with ``part=found`` only what changes while typing."""
+    part = request.args.get("part") == "found"
+    page = find_page(typing=part)
+    return render_template("find/_found.html" if part else "find/index.html", page=page)
+
+
+def find_page(*, typing: bool) -> FindPage:
+    """Reads the question of the address and searches."""
+    here = shelf()
+    room = here.room()
+    asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
+    view = here.index.view
+    limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
+    result = answer(asked, view, limit=limit, stock=stock_of(room), typing=typing)
+    return FindPage(
+        text=asked.question.text,
+        kept=(*asked.kept, *asked.chosen),
+        reading=None if here.reading.ready else here.reading,
+        parts=tuple(read_parts(asked)),
+        corrected=_corrected(asked, result),
+        total=result.total,
+        sorts=tuple(
+            Link(shown, asked.address(sort=name), name == asked.sort) for name, shown in SORTS
+        ),
+        tallies=tuple(_tallies(asked, result)),
+        hits=tuple(_row(hit) for hit in result.hits),
+        more=asked.address(limit=str(limit + PAGE)) if result.total > limit < MOST else "",
+        ways_out=tuple(_way_out(asked, way) for way in result.relaxations),
+        library_empty=view.cards == 0,
+        room=asked.room,
+        can_ask_room=asked.address(**{"for": "room"})
+        if room and room.children and not asked.room
+        else "",
+    )
+
+
+def stock_of(room: Room | None) -> tuple[str, ...]:
+    """Names of what the room has on its shelves."""
+    return tuple(line.item for line in room.stock) if room else ()
+
+
+def read_parts(asked: Asked) -> list[ReadPart]:
+    """The sentence part by part, those that were chosen by a count at its end."""
+    overridden = {
+        key
+        for facet in FACETS
+        for name, _ in asked.chosen
+        if name == facet.name
+        for key in facet.keys
+    }
+    parts = [
+        ReadPart(part.lead, part.shown, asked.address(asked.question.without(part)))
+        for part in asked.question.parts
+        if not kind_keys(part) & overridden
+    ]
+    parts += [
+        ReadPart(
+            ", ",
+            f"{TITLES[name].lower()}: {shown_value(name, value)}",
+            asked.address(**{name: None}),
+        )
+        for name, value in asked.chosen
+    ]
+    if asked.room is not None:
+        parts.append(
+            ReadPart(
+                " for ", f"the children of the {asked.room.name}", asked.address(**{"for": None})
+            )
+        )
+    return parts
+
+
+def shown_value(facet: str, value: str) -> str:
+    """A value of a facet in words."""
+    if facet == "centers":
+        return {center.key: center.title for center in CENTERS}.get(value, value)
+    if facet == "domains":
+        return _areas().get(value, value)
+    if facet == "prep":
+        return (
+            f"{value[:-1]} minutes or more" if value.endswith("+") else f"{value} minutes or less"
+        )
+    if facet == "age":
+        return value.replace("-", " to ") + " months"
+    if facet == "mess":
+        return ("none", "a little at most", "some at most", "any")[int(value)]
+    return value
+
+
+def _areas() -> dict[str, str]:
+    series = {"IT": "under three", "P": "three and up"}
+    return {
+        goal.code.rpartition("-")[0]: f"{goal.area} ({series[goal.code.split('-')[0]]})"
+        for goal in head_start().goals
+    }
+
+
+def _tallies(asked: Asked, result: SearchResult) -> list[Tally]:
+    tallies = []
+    chosen = dict(asked.chosen)
+    for facet, counts in result.counts.items():
+        entries = tuple(
+            Link(
+                shown_value(facet, value),
+                asked.address(**{facet: None})
+                if chosen.get(facet) == value
+                else asked.choosing(facet, value),
+                chosen.get(facet) == value,
+                count,
+            )
+            for value, count in counts.items()
+            if count or chosen.get(facet) == value
+        )
+        if entries:
+            tallies.append(Tally(TITLES[facet], entries))
+    return tallies
+
+
+def _corrected(asked: Asked, result: SearchResult) -> Link | None:
+    if result.did_you_mean:
+        return Link(result.did_you_mean, asked.address(result.did_you_mean), here=True)
+    offered = suggestion(asked)
+    return Link(offered, asked.address(offered)) if offered else None
+
+
+def _way_out(asked: Asked, way: Relaxation) -> Link:
+    """The address without the conditions that stand in the way."""
+    removed = {key.rstrip("_") for key, _ in way.removed}
+    facets = {facet.name for facet in FACETS if set(facet.keys) & removed}
+    stands_out = [part for part in asked.question.parts if kind_keys(part) & removed]
+    text = asked.question.text
+    for part in stands_out:
+        question = read_question(text, asked.question.vocabulary)
+        again = next((each for each in question.parts if each.shown == part.shown), None)
+        text = question.without(again) if again else text
+    shown = [part.shown for part in stands_out]
+    shown += [shown_value(name, value) for name, value in asked.chosen if name in facets]
+    cleared = {name: None for name, _ in asked.chosen if name in facets}
+    if asked.room is not None and removed & {"age_range"} and not shown:
+        shown, cleared = [f"the ages of the {asked.room.name}"], {"for": None}
+    return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
+
+
+def _row(hit: Hit) -> HitRow:
+    place = "indoors or outdoors" if hit.place == "either" else hit.place
+    facts = [
+        f"{hit.prep} min prep",
+        f"{hit.ages.replace('-', ' to ')} months",
+        " · ".join(_center(key) for key in hit.centers),
+        place,
+        "adult within arm's reach" if hit.adult == "within reach" else "",
+        "draft" if hit.status == "draft" else "",
+    ]
+    snippet = hit.snippet if "".join(s.text for s in hit.snippet) != hit.summary else ()
+    summary = hit.summary if snippet or not hit.snippet else ""
+    return HitRow(
+        hit.id,
+        hit.title_parts,
+        summary,
+        hit.snippet if not summary else snippet,
+        tuple(fact for fact in facts if fact),
+        pictogram(hit.centers[0] if hit.centers else ""),
+    )
+
+
+def _center(key: str) -> str:
+    return shown_value("centers", key)

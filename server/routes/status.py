@@ -14,4 +14,4 @@ bp = Blueprint("status", __name__, url_prefix="/api")
 def show() -> ResponseReturnValue:
     """How far the reading of cards has come."""
     state = shelf().reading
-    return jsonify(ready=state.done >= state.total, read=state.done, total=state.total)
+    return jsonify(ready=state.ready, read=state.done, total=state.total)
