@@ -20,8 +20,10 @@ COMMANDS: dict[str, str] = {
     "search": "Find activities by a question in plain English.",
     "index": "Bring the search index up to date.",
     "card": "Check cards, or print the schema of their front matter.",
+    "unit": "Check, count, prepare or clone a unit.",
     "room": "Load, show or export a room.",
     "print": "Write a plan, set-up sheets, lists, a letter or labels of a unit to a file.",
+    "verify": "Read every file, the history and the index, and list whatever is wrong.",
     "new": "Start a library folder of your own with the starter cards and themes.",
 }
 """Name → what it does; the command itself is ``server.commands.<name>.command``, loaded when used."""

@@ -1,0 +1,109 @@
+"""``lowshelf unit check|clone``; supplies and prep join here."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+import click
+
+from library.store.errors import WrongUse
+from server.commands.common import Places, with_places
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from library.room.room import Room
+    from library.units.findings import Finding
+
+
+@click.group("unit")
+def command() -> None:
+    """Check, count, prepare or clone a unit."""
+
+
+@command.command("check")
+@click.argument("unit", metavar="THEME/UNIT")
+@with_places
+def check(places: Places, unit: str) -> int:
+    """Holds a unit against the room: ages, cautions, coverage, closed days. Exit 1 at a stop."""
+    from library.plan.checks import check_unit
+    from library.plan.opening import open_plan
+
+    plan = open_plan(places.paths, unit_id(unit), room_of(places), today=dt.date.today())
+    checked = check_unit(plan)
+    lines = [*map(str, checked.problems), *finding_lines(checked.findings)]
+    places.answer(checked.as_json(), lines)
+    return int(checked.has_stop)
+
+
+@command.command("clone")
+@click.argument("unit", metavar="THEME/UNIT")
+@click.option("--to", required=True, metavar="THEME/UNIT", help="Name of the new unit.")
+@click.option("--starts", required=True, metavar="DATE", help="Its first day, a Monday.")
+@with_places
+def clone(places: Places, unit: str, to: str, starts: str) -> int:
+    """Makes a new unit from an earlier one, with what was learned built in. Exit 1 at a stop."""
+    from library.plan.cloning import look_at_clone, save_clone
+
+    checked = look_at_clone(
+        places.paths, unit_id(unit), to, read_day(starts), room_of(places), today=dt.date.today()
+    )
+    save_clone(places.paths, checked)
+    made = checked.clone
+    lines = [f"{made.unit.id} is written, with {len(made.unit.placements)} placements."]
+    lines += [
+        f"left out: {each.activity or each.center}: {each.note or each.why}"
+        for each in made.left_out
+    ]
+    lines += [
+        f"look at: {each.activity or each.center}: {each.note or each.why}" for each in made.changed
+    ]
+    places.answer(checked.as_json(), [*lines, *finding_lines(checked.check.findings)])
+    return int(checked.has_stop)
+
+
+def unit_id(text: str) -> str:
+    """``theme/unit`` in its usual form.
+
+    Raises:
+        WrongUse: If it is no such name.
+    """
+    from library.units.unit import split_unit_id
+
+    return "/".join(split_unit_id(text))
+
+
+def room_of(places: Places) -> Room:
+    """The room that was named, else the current one (CMD2).
+
+    Raises:
+        WrongUse: If there is none; says what to run.
+    """
+    from library.room.rooms import Rooms
+
+    return Rooms(places.paths.database).choose(places.room)
+
+
+def read_day(text: str) -> dt.date:
+    """A date as ``2026-10-05``.
+
+    Raises:
+        WrongUse: If it is none.
+    """
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError as error:
+        raise WrongUse(f"--starts: found '{text}'; expected a date such as 2026-10-05") from error
+
+
+def finding_lines(findings: Iterable[Finding]) -> list[str]:
+    """Findings for a person, and what the checks do not say."""
+    from library.safety.checks import caution
+
+    lines = [
+        f"{each.level.value}: {each.center or 'unit'}{f' ({each.activity})' if each.activity else ''}: "
+        f"{each.text} [{each.source}] {each.fix}"
+        for each in findings
+    ]
+    return [*lines, caution()]
