@@ -75,8 +75,8 @@ def markdown(text: str) -> Markup:
 
 
 def sentence(text: str) -> str:
-    """The text with a capital at its front."""
-    return text[:1].upper() + text[1:]
+    """The text with a capital at its front and no full stop at its end."""
+    return (text[:1].upper() + text[1:]).removesuffix(".")
 
 
 def plural(count: int, word: str, many: str = "") -> str:

@@ -1,16 +1,28 @@
-"""Activity cards: show one."""
+"""Activity cards: the page of one."""
 
 from __future__ import annotations
 
+import datetime as dt
+import json
 from dataclasses import dataclass
 
 from flask import Blueprint, render_template, request
+from markupsafe import Markup
 
 from library.cards.card import Card
+from library.cards.linked import card_json_ld
 from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
 from library.cards.values import Step, When
+from library.frameworks.folder import read_frameworks
+from library.frameworks.framework import Goal
+from library.room.room import Room
+from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
+from library.safety.grouping import Group, group_findings
+from library.search.similar import Similar, similar_cards
 from library.units.dressing import Dressed, dress
+from library.units.lookback import Stood, history_of
+from library.units.theme import Theme
 from server.shelf import shelf
 from server.words import center_title, facts
 
@@ -38,30 +50,86 @@ class CardPage:
     children: int
     steps: tuple[tuple[str, tuple[Step, ...]], ...]
     """Steps by when they are done."""
+    room: Room | None
+    """The room that is worked with; its stock shows where things lie."""
+    bins: dict[str, str]
+    """Main name of a material → where it lies."""
+    groups: tuple[Group, ...]
+    """Findings of the card by itself, grouped by rule and material."""
+    nothing_found: str
+    """Said where no check found anything."""
+    caution: str
+    goals: tuple[Goal, ...]
+    stood: tuple[Stood, ...]
+    """The units it stands or stood in, the latest first, and how it went."""
+    similar: tuple[Similar, ...]
+    themes: tuple[Theme, ...]
+    """Themes whose dress can be tried on."""
+    theme: Theme | None
+    """The theme that dresses it here."""
+    linked: Markup
+    """The card as JSON-LD."""
 
 
 @bp.get("/<card_id>")
 def show(card_id: str) -> str:
     """The page of one card."""
     card = shelf().cards.read(card_id).card
-    children = request.args.get("children", CHILDREN, type=int)
-    return render_template("activities/show.html", page=card_page(card, min(max(children, 1), 60)))
+    return render_template("activities/show.html", page=card_page(card))
 
 
-def card_page(card: Card, children: int) -> CardPage:
-    """The page of a card for a number of children."""
-    dressed = dress(card)
+def card_page(card: Card) -> CardPage:
+    """The page of a card, for the number of children and in the dress that the address asks for."""
+    here = shelf()
+    room, book = here.room(), here.materials()
+    themes = tuple(here.units.themes())
+    theme = next((each for each in themes if each.id == request.args.get("theme")), None)
+    dressed = dress(card, theme)
     sections = split_sections(dressed.card.body)
+    children = _children(room)
+    findings = card_findings(dressed.card, book)
     return CardPage(
         card=dressed.card,
         dressed=dressed,
         centers=tuple(center_title(key) for key in card.centers),
         facts=facts(dressed.card),
         sections=tuple(sections[1:] if sections and not sections[0].heading else sections),
-        portions=portions(dressed.card, children=children, adults=ADULTS),
+        portions=portions(dressed.card, children=children, adults=room.adults if room else ADULTS),
         children=children,
         steps=_steps_by_time(dressed.card),
+        room=room,
+        bins={book.main_name(line.item): line.bin for line in room.stock} if room else {},
+        groups=group_findings(findings),
+        nothing_found=nothing_found(CARD_CHECKS),
+        caution=caution(),
+        goals=tuple(_goals(card)),
+        stood=history_of(card.id, here.units.read_all()[0]),
+        similar=similar_cards(card, here.index.view),
+        themes=themes if dressed.props else (),
+        theme=theme,
+        linked=script_json(card_json_ld(dressed.card, book, request.base_url)),
     )
+
+
+def script_json(value: object) -> Markup:
+    """A value as JSON that cannot end the element it stands in."""
+    text = json.dumps(value, ensure_ascii=False)
+    for sign in "<>&":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return Markup(text)
+
+
+def _children(room: Room | None) -> int:
+    """How many children amounts are for: asked for, else those of the room today, else eight."""
+    attending = len(room.attending(dt.date.today())) if room else 0
+    usual = attending or (len(room.children) if room and room.children else CHILDREN)
+    return min(max(request.args.get("children", usual, type=int), 1), 60)
+
+
+def _goals(card: Card) -> list[Goal]:
+    frameworks = read_frameworks(shelf().paths)[0]
+    found = (framework.find(code) for code in card.domains for framework in frameworks)
+    return [goal for goal in found if goal is not None]
 
 
 def _steps_by_time(card: Card) -> tuple[tuple[str, tuple[Step, ...]], ...]:
