@@ -156,24 +156,25 @@ class Arrays:
     # --- words
 
     @cached_property
-    def _term_numbers(self) -> dict[str, int]:
+    def term_numbers(self) -> dict[str, int]:
+        """Term → its number."""
         return {term: number for number, term in enumerate(self.words.names)}
 
     def holding(self, term: str) -> int:
         """In how many documents a term stands, replaced ones included."""
-        number = self._term_numbers.get(term)
+        number = self.term_numbers.get(term)
         return 0 if number is None else int(self.counts[number])
 
     def documents(self, term: str) -> Ints:
         """The documents that hold a term."""
-        number = self._term_numbers.get(term)
+        number = self.term_numbers.get(term)
         if number is None:
             return self.words.docs[:0]
         return self.words.docs[self.words.starts[number] : self.words.starts[number + 1]]
 
     def add_term(self, scores: Ints, term: str, weight: int) -> None:
         """Adds what a term earns to the scores of the documents that hold it."""
-        number = self._term_numbers.get(term)
+        number = self.term_numbers.get(term)
         if number is not None:
             self._add(scores, self.words, number, weight)
 
@@ -183,17 +184,21 @@ class Arrays:
         high = bisect_left(self.forms, letters + "\U0010ffff", low)
         return np.unique(self.form_stems[low:high])
 
-    def holding_beginning(self, letters: str) -> int:
-        """The sum of :meth:`holding` over all terms of a beginning."""
-        return int(self.counts[self.stems_beginning(letters)].sum())
+    def add_beginning(self, scores: Ints, letters: str, numbers: Ints, weight: int) -> None:
+        """Adds, for each document, what the best of some words earns there.
 
-    def add_beginning(self, scores: Ints, letters: str, weight: int) -> None:
-        """Adds, for each document, what the best of the words that begin so earns there."""
+        Args:
+            scores: What the documents have earned so far.
+            letters: What the words begin with.
+            numbers: Their terms: those of :meth:`stems_beginning`, and others that count too.
+            weight: What a full mark is worth.
+        """
         place = bisect_left(self.beginnings.names, letters)
-        if place < len(self.beginnings.names) and self.beginnings.names[place] == letters:
+        is_made = self.beginnings.names[place : place + 1] == [letters]
+        if is_made and numbers.size == self.stems_beginning(letters).size:
             self._add(scores, self.beginnings, place, weight)
             return
-        best = _best_marks(self.words, self.stems_beginning(letters), self.width)
+        best = _best_marks(self.words, numbers, self.width)
         scores += weight * best.astype(scores.dtype)
 
     def _add(self, scores: Ints, lists: Lists, number: int, weight: int) -> None:
@@ -202,7 +207,7 @@ class Arrays:
 
     def forms_of(self, term: str) -> list[str]:
         """The words as written that count for a term."""
-        number = self._term_numbers.get(term)
+        number = self.term_numbers.get(term)
         if number is None:
             return []
         low, high = np.searchsorted(self._sorted_stems, [number, number + 1])

@@ -10,10 +10,10 @@ from itertools import pairwise
 import numpy as np
 
 from library.search.analysis import LETTERS, MAX_WORD, STOP_WORDS, fold, stem, words_of
-from library.search.arrays import FULL_MARK, Arrays, Ints
+from library.search.arrays import FULL_MARK, Ints
 from library.search.snippets import Wanted, wanted_forms
 from library.search.spelling import corrected, respelled
-from library.search.view import View
+from library.search.view import Beginning, View
 
 MOST_TERMS = 40
 """Terms of one question; of a longer one the weightiest are kept, so that its time has a bound."""
@@ -31,30 +31,35 @@ class Asked:
     """The text again, if a word was corrected because it matches nothing."""
     terms: tuple[tuple[str, int], ...] = ()
     """Each term with its weight."""
-    beginning: tuple[str, int] | None = None
-    """Letters that a word begins with, and their weight."""
+    beginning: tuple[Beginning, int] | None = None
+    """Words that begin with what the last word is so far, and their weight."""
     is_empty: bool = True
     """Whether there is no word to look for, so that everything may match."""
 
-    def scores(self, arrays: Arrays) -> Ints:
-        """For each document what it earns; 0 where nothing matches.
+    def scores(self, view: View) -> list[Ints]:
+        """For each part of a view what each document earns; 0 where nothing matches.
 
         Weights and marks are whole numbers, and so are their sums.
         """
         total = sum(weight for _, weight in self.terms)
         total += self.beginning[1] if self.beginning else 0
         wide = total * FULL_MARK > np.iinfo(np.int32).max
-        scores: Ints = np.zeros(arrays.width, dtype=np.int64 if wide else np.int32)
-        for term, weight in self.terms:
-            arrays.add_term(scores, term, weight)
-        if self.beginning:
-            arrays.add_beginning(scores, *self.beginning)
-        return scores
+        found: list[Ints] = []
+        for place, part in enumerate(view.parts):
+            arrays = part.arrays
+            scores: Ints = np.zeros(arrays.width, dtype=np.int64 if wide else np.int32)
+            for term, weight in self.terms:
+                arrays.add_term(scores, term, weight)
+            if self.beginning:
+                words, weight = self.beginning
+                arrays.add_beginning(scores, words.letters, words.terms[place], weight)
+            found.append(scores)
+        return found
 
     def wanted(self, view: View) -> list[Wanted]:
         """What to mark in a text."""
         found = [wanted for term, _ in self.terms for wanted in _wanted(term, view)]
-        return [*found, Wanted(self.beginning[0])] if self.beginning else found
+        return [*found, Wanted(self.beginning[0].letters)] if self.beginning else found
 
 
 def ask(text: str, view: View, *, typing: bool = False) -> Asked:
@@ -70,7 +75,8 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
     text = text[:MOST_LETTERS]
     letters = _last_letters(text, typing)
     is_beginning = letters != "" and (typing or not _is_known(letters, view))
-    holding = view.holding_beginning(letters) if is_beginning else 0
+    words = view.beginning(letters) if is_beginning else None
+    holding = view.holding_beginning(words) if words else 0
     last = letters if holding else ""
     corrections = dict(_corrections(text, last, view))
     meant = respelled(text, corrections) if corrections else text
@@ -78,7 +84,7 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
         text=meant,
         did_you_mean=meant if corrections else None,
         terms=tuple(_weighed(meant, view)),
-        beginning=(last, view.weight(holding)) if last else None,
+        beginning=(words, view.weight(holding)) if words and holding else None,
         is_empty=not last and all(word in STOP_WORDS for word in words_of(text)),
     )
 

@@ -15,6 +15,7 @@ import secrets
 import shutil
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from functools import cache
 from hashlib import sha256
 from itertools import islice
 
@@ -415,6 +416,7 @@ def _plain(names: Names) -> dict[str, list[str]]:
     return {term: list(each) for term, each in names.written.items()}
 
 
+@cache
 def _format() -> str:
     """What an index is made by: fields, weights, little words, and the versions of what makes it."""
     from importlib.metadata import version

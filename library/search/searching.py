@@ -129,9 +129,8 @@ def search(
         Hits, total and counts. The same view and question give the same result.
     """
     asked = ask(words, view, typing=typing)
-    found = [
-        _Found(part, None if asked.is_empty else asked.scores(part.arrays)) for part in view.parts
-    ]
+    scores = [None] * len(view.parts) if asked.is_empty else asked.scores(view)
+    found = [_Found(*each) for each in zip(view.parts, scores, strict=True)]
     demands = demands_of(conditions, view.book, stock)
     matches = [each.matching(demands, conditions) for each in found]
     total = sum(int(np.count_nonzero(match)) for match in matches)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
 
 from library.materials.material import MaterialBook
-from library.search.arrays import Arrays, Mask, rarity
+from library.search.arrays import Arrays, Ints, Mask, rarity
 from library.search.names import Names
 
 
@@ -18,10 +21,20 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Beginning:
+    """Letters, and the terms of the words that begin with them."""
+
+    letters: str
+    terms: tuple[Ints, ...]
+    """Their numbers in each part of the view."""
+
+
+@dataclass(frozen=True, eq=False)
 class View:
     """All cards: most in one large set of arrays, those that changed since in a small second one."""
 
     parts: tuple[Part, ...] = ()
+    """None, one, or two: the large and the small."""
     names: Names = field(default_factory=Names)
     book: MaterialBook = field(default_factory=MaterialBook)
 
@@ -39,9 +52,33 @@ class View:
         """In how many documents a term stands."""
         return sum(part.arrays.holding(term) for part in self.parts)
 
-    def holding_beginning(self, letters: str) -> int:
+    def beginning(self, letters: str) -> Beginning:
+        """All words that begin with some letters, in every part.
+
+        What counts in one part counts in the other: where only the small part has the word
+        ``sponges``, it still stands for the ``sponge`` of the large one.
+        """
+        own = [part.arrays.stems_beginning(letters) for part in self.parts]
+        if len(own) == 2:
+            large, small = own
+            linked = self._links[small]
+            own = [
+                np.union1d(large, linked[linked >= 0]),
+                np.union1d(small, np.flatnonzero(np.isin(self._links, large))),
+            ]
+        return Beginning(letters, tuple(own))
+
+    @cached_property
+    def _links(self) -> Ints:
+        """For each term of the small part its number in the large one, or -1."""
+        large, small = (part.arrays for part in self.parts)
+        numbers = [large.term_numbers.get(term, -1) for term in small.words.names]
+        return np.array(numbers, dtype=np.int64)
+
+    def holding_beginning(self, beginning: Beginning) -> int:
         """In how many documents words stand that begin so, each document once for each word."""
-        return sum(part.arrays.holding_beginning(letters) for part in self.parts)
+        found = zip(self.parts, beginning.terms, strict=True)
+        return sum(int(part.arrays.counts[numbers].sum()) for part, numbers in found)
 
     def weight(self, holding: int) -> int:
         """What a word weighs that so many documents hold, over the whole collection."""
