@@ -373,6 +373,13 @@ def test_the_fern_room_can_run_every_unit(unit: Unit) -> None:
     assert not [finding.text for finding in found if finding.kind in wanted]
 
 
+def test_what_the_fern_room_owns_and_buys_is_listed() -> None:
+    """The example room counts in the measures of the cards, so that stock can be taken off."""
+    room = read_room(FERN_ROOM).room
+    for line in (*room.stock, *room.buy):
+        assert shelf.materials().find(line.item), line.item
+
+
 @each_unit
 def test_a_clone_comes_from_a_unit_that_is_there_and_a_look_back_names_its_cards(
     unit: Unit,
