@@ -30,6 +30,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("Find", "find.index"),
     ("Themes", "themes.index"),
     ("Room", "room.show"),
+    ("Review", "review.index"),
 )
 """Title and endpoint of each page that is linked at the top."""
 

@@ -47,6 +47,10 @@ def _prep(value: str) -> dict[str, Any]:
     return {"prep_min": minutes} if value.endswith("+") else {"prep_max": minutes}
 
 
+def _mess(value: str) -> dict[str, Any]:
+    return {"mess_max": ("0", "1", "2", "3").index(value)}
+
+
 def _ages(value: str) -> dict[str, Any]:
     low, _, high = value.partition("-")
     return {"age_range": (int(low), int(high))}
@@ -61,7 +65,7 @@ FACETS: tuple[Facet, ...] = (
     Facet("place", ("place",), lambda v: {"place": v}, _fixed("indoors", "outdoors")),
     Facet("age", ("age_months", "age_range"), _ages, _fixed("24-29", "30-35", "36-41")),
     Facet("group", ("group",), lambda v: {"group": int(v)}, _fixed("1", "2", "4", "8")),
-    Facet("mess", ("mess_max",), lambda v: {"mess_max": int(v)}, _fixed("0", "1", "2", "3")),
+    Facet("mess", ("mess_max",), _mess, _fixed("0", "1", "2", "3")),
 )  # fmt: skip
 """Every facet, in the order in which they fold out. Prep of ``10`` is ten minutes or less, ``20+`` is
 twenty or more; mess of ``1`` is 1 or less; an age is met by a card whose range overlaps it."""

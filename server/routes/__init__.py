@@ -8,10 +8,12 @@ from flask import Blueprint
 def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
     from server.routes.activities import bp as activities
+    from server.routes.api import bp as api
     from server.routes.find import bp as find
+    from server.routes.review import bp as review
     from server.routes.room import bp as room
     from server.routes.status import bp as status
     from server.routes.themes import bp as themes
     from server.routes.units import bp as units
 
-    return (find, activities, themes, units, room, status)
+    return (find, activities, themes, units, room, review, api, status)

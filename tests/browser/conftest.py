@@ -14,9 +14,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.browser.places import ROOT, starter_library
 from tests.builders import CARD_TEXT, write_library
 
-ROOT = Path(__file__).parents[2]
 CHROMIUM = (
     shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 )
@@ -113,12 +113,7 @@ def serve(chromium, tmp_path):
 @pytest.fixture
 def starter(tmp_path):
     """A copy of the starter library, with an empty data folder."""
-    from library.store.paths import LibraryPaths
-
-    library = tmp_path / "library"
-    for name in ("activities", "themes"):
-        shutil.copytree(ROOT / name, library / name)
-    return LibraryPaths(library, tmp_path / "data")
+    return starter_library(tmp_path)
 
 
 @pytest.fixture

@@ -1,0 +1,143 @@
+"""The description of ``/api/`` as an OpenAPI document, made from one table of endpoints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from library import __version__
+from library.search.facets import FACETS
+
+TEXT: dict[str, Any] = {"type": "string"}
+COUNT: dict[str, Any] = {"type": "integer", "minimum": 0}
+TEXTS: dict[str, Any] = {"type": "array", "items": TEXT}
+OBJECT: dict[str, Any] = {"type": "object"}
+OBJECTS: dict[str, Any] = {"type": "array", "items": OBJECT}
+
+
+@dataclass(frozen=True, slots=True)
+class Endpoint:
+    """One address that answers with JSON."""
+
+    path: str
+    summary: str
+    properties: dict[str, dict[str, Any]]
+    """Keys of the answer that are always there, each with its schema."""
+    query: dict[str, dict[str, Any]] = field(default_factory=dict)
+    """What may be asked in the address."""
+
+
+ENDPOINTS: tuple[Endpoint, ...] = (
+    Endpoint(
+        "/api/status",
+        "How far the reading of cards has come.",
+        {"ready": {"type": "boolean"}, "read": COUNT, "total": COUNT},
+    ),
+    Endpoint(
+        "/api/search",
+        "Finds activities by a question in plain English.",
+        {
+            "total": COUNT,
+            "read_as": OBJECT,
+            "did_you_mean": {"type": ["string", "null"]},
+            "results": OBJECTS,
+            "facets": OBJECT,
+        },
+        {
+            "q": {"type": "string", "maxLength": 2000},
+            "limit": {"type": "integer", "minimum": 0, "maximum": 1000, "default": 20},
+            "sort": {"type": "string", "enum": ["fit", "prep", "newest"]},
+            "for": {"type": "string", "enum": ["room"]},
+            **{facet.name: TEXT for facet in FACETS},
+        },
+    ),
+    Endpoint(
+        "/api/activities",
+        "Ids and titles of the cards.",
+        {"total": COUNT, "activities": OBJECTS},
+        {
+            "limit": {"type": "integer", "minimum": 0, "maximum": 1000},
+            "offset": {"type": "integer", "minimum": 0, "maximum": 1000000},
+        },
+    ),
+    Endpoint(
+        "/api/activities/{card_id}",
+        "One card with its fields.",
+        {"id": TEXT, "title": TEXT, "centers": TEXTS, "body": TEXT},
+    ),
+    Endpoint("/api/centers", "The learning centers.", {"centers": OBJECTS}),
+    Endpoint("/api/materials", "What things are like.", {"materials": OBJECTS}),
+    Endpoint("/api/themes", "Every theme with its units.", {"themes": OBJECTS}),
+    Endpoint("/api/themes/{theme_id}", "One theme.", {"id": TEXT, "title": TEXT, "units": TEXTS}),
+    Endpoint(
+        "/api/units/{theme_id}/{name}",
+        "One unit with its placements.",
+        {"id": TEXT, "starts": {"type": "string", "format": "date"}, "placements": OBJECTS},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/check",
+        "What the checks find for the current room; names no child.",
+        {"unit": TEXT, "findings": OBJECTS, "ages": OBJECTS},
+    ),
+    Endpoint("/api/openapi.json", "This description.", {"openapi": TEXT, "paths": OBJECT}),
+)
+"""Every address; a test holds it against the routes of the app."""
+
+ERROR: dict[str, Any] = {
+    "type": "object",
+    "required": ["error"],
+    "properties": {
+        "error": {
+            "type": "object",
+            "required": ["status", "message", "problems"],
+            "properties": {"status": {"type": "integer"}, "message": TEXT, "problems": OBJECTS},
+        }
+    },
+}
+
+
+def openapi_document() -> dict[str, Any]:
+    """The whole document."""
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Lowshelf",
+            "version": __version__,
+            "description": "The library as JSON.",
+        },
+        "paths": {endpoint.path: {"get": _operation(endpoint)} for endpoint in ENDPOINTS},
+        "components": {"schemas": {"Error": ERROR}},
+    }
+
+
+def _operation(endpoint: Endpoint) -> dict[str, Any]:
+    names = [part[1:-1] for part in endpoint.path.split("/") if part.startswith("{")]
+    wrong = {"$ref": "#/components/schemas/Error"}
+    return {
+        "summary": endpoint.summary,
+        "parameters": [
+            *({"name": name, "in": "path", "required": True, "schema": TEXT} for name in names),
+            *(
+                {"name": name, "in": "query", "schema": schema}
+                for name, schema in endpoint.query.items()
+            ),
+        ],
+        "responses": {
+            "200": {
+                "description": "Done.",
+                "content": {
+                    "application/json": {
+                        "schema": {
+                            "type": "object",
+                            "required": list(endpoint.properties),
+                            "properties": endpoint.properties,
+                        }
+                    }
+                },
+            },
+            "default": {
+                "description": "What was wrong, in one shape.",
+                "content": {"application/json": {"schema": wrong}},
+            },
+        },
+    }

@@ -1,0 +1,161 @@
+"""JSON for everything the pages show of the library; nothing about children."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from flask import Blueprint, jsonify, request
+from flask.typing import ResponseReturnValue
+
+from library.cards.card import Card
+from library.cards.centers import CENTERS
+from library.cards.parsing import plain_fields
+from library.plan.checks import check_unit
+from library.plan.opening import open_plan
+from library.store.errors import WrongUse
+from library.units.parsing import plain_placement
+from library.units.theme import Theme
+from library.units.unit import Unit
+from server.asking import answer, read_asked, search_json
+from server.openapi import openapi_document
+from server.shelf import shelf
+
+bp = Blueprint("api", __name__, url_prefix="/api")
+PAGE = 100
+"""Activities listed at once, unless ``limit`` says otherwise."""
+
+
+@bp.get("/openapi.json")
+def openapi() -> ResponseReturnValue:
+    """This description of the API."""
+    return jsonify(openapi_document())
+
+
+@bp.get("/search")
+def search() -> ResponseReturnValue:
+    """What ``lowshelf search --json`` prints, for the same question."""
+    here = shelf()
+    room = here.room()
+    asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
+    stock = tuple(line.item for line in room.stock) if room else ()
+    result = answer(asked, here.index.view, limit=_number("limit", 20, 1_000), stock=stock)
+    return jsonify(search_json(asked, result))
+
+
+@bp.get("/activities")
+def activities() -> ResponseReturnValue:
+    """Ids and titles of the cards, by id."""
+    files = sorted(shelf().cards.files(), key=lambda file: file.id)
+    offset = _number("offset", 0, 1_000_000)
+    chosen = files[offset : offset + _number("limit", PAGE, 1_000)]
+    cards = [card for file in chosen if (card := shelf().cards.card(file.id))]
+    return jsonify(total=len(files), activities=[{"id": c.id, "title": c.title} for c in cards])
+
+
+@bp.get("/activities/<card_id>")
+def activity(card_id: str) -> ResponseReturnValue:
+    """One card with its fields as they stand in its file."""
+    return jsonify(card_json(shelf().cards.read(card_id).card))
+
+
+@bp.get("/centers")
+def centers() -> ResponseReturnValue:
+    """The learning centers: key, title and other names."""
+    return jsonify(centers=[{"key": c.key, "title": c.title, "also": c.also} for c in CENTERS])
+
+
+@bp.get("/materials")
+def materials() -> ResponseReturnValue:
+    """Every material: name, other names, kind, size, allergens and hazards."""
+    rows = [
+        {
+            "item": m.item,
+            "also": m.also,
+            "kind": m.kind.value,
+            "loose": m.loose,
+            "shape": m.shape,
+            "allergens": m.allergens,
+            "hazards": m.hazards,
+            "from": m.origin,
+        }
+        for m in shelf().materials()
+    ]
+    return jsonify(materials=rows)
+
+
+@bp.get("/themes")
+def themes() -> ResponseReturnValue:
+    """Every theme with the ids of its units."""
+    folder = shelf().units
+    return jsonify(
+        themes=[theme_json(theme, folder.unit_ids(theme.id)) for theme in folder.themes()]
+    )
+
+
+@bp.get("/themes/<theme_id>")
+def theme(theme_id: str) -> ResponseReturnValue:
+    """One theme."""
+    folder = shelf().units
+    return jsonify(theme_json(folder.read_theme(theme_id).theme, folder.unit_ids(theme_id)))
+
+
+@bp.get("/units/<theme_id>/<name>")
+def unit(theme_id: str, name: str) -> ResponseReturnValue:
+    """One unit with its placements as they stand in its file."""
+    return jsonify(unit_json(shelf().units.read(f"{theme_id}/{name}").unit))
+
+
+@bp.get("/units/<theme_id>/<name>/check")
+def unit_check(theme_id: str, name: str) -> ResponseReturnValue:
+    """What ``lowshelf unit check --json`` prints for the current room; names no child."""
+    room = shelf().room()
+    if room is None:
+        raise WrongUse("no room is loaded, so there are no ages and days to check against")
+    plan = open_plan(shelf().paths, f"{theme_id}/{name}", room, today=dt.date.today())
+    return jsonify(check_unit(plan).as_json())
+
+
+def card_json(card: Card) -> dict[str, object]:
+    """A card for JSON."""
+    return {"id": card.id, **plain_fields(card), "summary": card.summary, "body": card.body}
+
+
+def theme_json(theme: Theme, unit_ids: list[str]) -> dict[str, object]:
+    """A theme for JSON."""
+    return {
+        "id": theme.id,
+        "title": theme.title,
+        "seasons": theme.seasons,
+        "words": [dict(word) for word in theme.words],
+        "props": dict(theme.props),
+        "books": [{"title": b.title, "author": b.author, "isbn": b.isbn} for b in theme.books],
+        "units": unit_ids,
+    }
+
+
+def unit_json(unit: Unit) -> dict[str, object]:
+    """A unit for JSON."""
+    return {
+        "id": unit.id,
+        "title": unit.title,
+        "starts": unit.starts.isoformat(),
+        "weeks": unit.weeks,
+        "cloned_from": unit.cloned_from,
+        "placements": [_json_ready(plain_placement(p)) for p in unit.placements],
+        "problems": [problem.as_json() for problem in unit.problems],
+    }
+
+
+def _json_ready(row: dict[str, object]) -> dict[str, object]:
+    days = row.get("days")
+    return {**row, "days": [str(day) for day in days]} if isinstance(days, list) else row
+
+
+def _number(name: str, usual: int, most: int) -> int:
+    """A whole number out of the address; anything else is said to be wrong."""
+    text = request.args.get(name, "")
+    if not text:
+        return usual
+    if not (text.isascii() and text.isdigit()) or int(text) > most:
+        raise WrongUse(f"{name}: found '{text[:20]}'; expected a whole number from 0 to {most}")
+    return int(text)
