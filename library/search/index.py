@@ -22,6 +22,7 @@ from itertools import islice
 import numpy as np
 
 from library.cards.card import catalogue
+from library.cards.centers import center_names
 from library.cards.folder import CardFile, CardFolder
 from library.materials.material import MaterialBook
 from library.search.analysis import STOP_WORDS
@@ -177,7 +178,7 @@ class SearchIndex:
                 base = load_arrays(self._folder / state.arrays)
                 book = self._materials()
                 self._base = base
-                self.view = View((Part(base, base.everything()),), names_of(book), book)
+                self.view = View((Part(base, base.everything()),), _names(book), book)
 
     def _catch_up(self) -> None:
         """Opens the index, or opens it again where another process has written it."""
@@ -265,7 +266,7 @@ class SearchIndex:
 
     def _follow(self, scope: Scope, progress: Progress | None = None) -> Changes:
         """Reads what is stale of some files and takes out what is gone."""
-        names = names_of(self._materials())
+        names = _names(self._materials())
         touched = self._touched_by(names)
         rows, firsts = self._manifest.rows, scope.firsts()
         stale = [f for f in scope.files if is_stale(f, rows.get(f.file), firsts, touched)]
@@ -284,7 +285,8 @@ class SearchIndex:
             self._write_state(replace(self._state, names=_plain(names)))
         if changed or removed or not self._is_shown():
             self._show(names)
-        self.view = replace(self.view, names=names, book=self._materials())
+        elif self.view.book is not self._materials():
+            self.view = replace(self.view, names=names, book=self._materials())
         self._taken = {s: t for s, t in self._taken.items() if s not in self._state.segments}
         return Changes(len(stale), tuple(sorted(changed)), tuple(sorted(removed - changed)))
 
@@ -378,6 +380,11 @@ class SearchIndex:
                 if document is not None:
                     alive[document] = False
         return alive
+
+
+def _names(book: MaterialBook) -> Names:
+    """All things with several names: materials, and the centers."""
+    return names_of(book, center_names())
 
 
 def _alive(taken: Taken, dead: Sequence[int]) -> Mask:

@@ -88,6 +88,11 @@ def test_a_material_is_found_by_its_other_names(shelf: Shelf):
     assert found(shelf, "bath sponge") == ["sponge-rain"]
 
 
+def test_a_card_is_found_by_the_other_names_of_its_center(shelf: Shelf):
+    """Only what stands in the front matter makes a center: sponge-rain says "rain" at no window."""
+    assert found(shelf, "home corner") == ["no-cook-soup"]
+
+
 def test_a_card_is_found_by_its_name_with_a_hyphen(shelf: Shelf):
     assert found(shelf, "nocook soup")[0] == found(shelf, "No-cook soup")[0] == "no-cook-soup"
 
