@@ -15,6 +15,7 @@ from library.paper.job import (
     adult_words,
     center_name,
     clock,
+    counted,
     day_words,
     group_words,
     in_walking_order,
@@ -58,9 +59,11 @@ def _who(job: Job, day: dt.date | None) -> Iterator[Block]:
         return
     children = attending(job, (day,))
     adults = job.room.adults_at(day)
-    count = f"{len(children)} children and {adults} adults today. " if children else ""
+    count = f"{counted(len(children), 'child', 'children')} and {counted(adults, 'adult')} today. "
     labels = ", ".join(child.label for child in children)
-    yield Prose((bold(count), f"Children: {labels}." if labels else ""), 11.5, 1.0)
+    yield Prose(
+        (bold(count if children else ""), f"Children: {labels}." if labels else ""), 11.5, 1.0
+    )
     yield Prose(CAUTION, SIZE, 1.0)
 
 

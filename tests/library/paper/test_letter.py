@@ -1,0 +1,129 @@
+"""The family letter."""
+
+from dataclasses import replace
+
+import pytest
+
+from library.materials.material import MaterialBook
+from library.paper.family_letter import family_letter
+from library.paper.letter_text import letter_text, things_to_bring
+from library.plan.unitplan import plan_unit
+from tests.builders import (
+    a_card,
+    a_child,
+    a_material,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_unit,
+)
+from tests.library.paper.samples import a_job, a_rich_theme
+
+BOOK = MaterialBook(
+    (
+        a_material("egg carton", origin="recycling", allergens=("egg",)),
+        a_material("cardboard tube", origin="recycling", also=("paper roll",)),
+        a_material("wooden spoon", origin="kitchen"),
+        a_material("washable tempera paint", origin="shop"),
+    )
+)
+
+
+def job_of(*items, room=None, theme=None, **job):
+    card = a_card(
+        "tube-roll",
+        title="Tube roll",
+        body='A tube rolls.\n\n## Invite\nSay "down".',
+        materials=tuple(map(a_material_line, items)),
+    )
+    plan = plan_unit(
+        a_unit(a_placement("table", "tube-roll")),
+        theme or a_rich_theme(),
+        {card.id: card},
+        room or a_room(a_child("wren", allergens=("egg",)), languages=("es",)),
+        materials=BOOK,
+    )
+    return a_job(plan, **job)
+
+
+def test_it_says_what_we_play_words_songs_and_books():
+    text = letter_text(job_of("wooden spoon"))
+    assert text.startswith("Leaves and wind\n")
+    assert "- Tube roll: A tube rolls." in text
+    assert "leaf – hoja" in text
+    assert "the leaves come down," in text
+    assert "A walk under the maples, Fern Room" in text
+
+
+def test_nothing_is_asked_for_that_a_child_of_the_room_must_not_meet_and_nobody_is_named():
+    job = job_of("egg carton", "cardboard tube")
+    assert things_to_bring(job) == ("cardboard tube",)
+    text = letter_text(job).casefold()
+    assert "cardboard tube" in text
+    assert "egg" not in text
+    assert "wren" not in text
+    free = a_room(a_child("wren"))
+    assert things_to_bring(job_of("egg carton", room=free)) == ("egg carton",)
+
+
+@pytest.mark.parametrize("word", ["an egg carton", "Egg cartons", "a boiled egg"])
+def test_the_themes_own_wishes_are_left_out_where_they_name_such_a_thing(word):
+    theme = a_rich_theme(body=f"About leaves.\n\n## To bring\nPlease send {word}.\n")
+    assert word not in letter_text(job_of(theme=theme))
+    assert word in letter_text(job_of(theme=theme, room=a_room(a_child())))
+
+
+def test_what_the_room_has_is_not_asked_for():
+    from library.materials.amounts import parse_quantity
+    from library.room.room import StockLine
+
+    room = a_room(a_child(), stock=(StockLine("paper roll", parse_quantity("3"), "B1"),))
+    assert things_to_bring(job_of("cardboard tube", room=room)) == ()
+
+
+def test_the_themes_ideas_for_home_come_before_the_units():
+    theme = a_rich_theme(body="## At home\n- Stop at one tree.\n")
+    assert "Stop at one tree" in letter_text(job_of("wooden spoon", theme=theme))
+    text = letter_text(job_of("wooden spoon"))
+    assert 'To try at home:\n- Tube roll: A tube rolls. You need: wooden spoon. Say "down".' in text
+    assert "To try at home" not in letter_text(job_of("washable tempera paint"))
+
+
+def test_a_second_language_says_only_what_someone_wrote_in_it():
+    assert "Español: palabras" in letter_text(job_of())
+    assert "Español: lo que jugamos" not in letter_text(job_of())
+    without = a_rich_theme(words=({"en": "leaf"},))
+    assert "Español" not in letter_text(job_of(theme=without))
+
+
+def test_an_edited_letter_is_printed_as_it_was_written():
+    sheet = family_letter(job_of(letter="Hello\n\nBring boots:\n- two\n\nThank you"))
+    assert sheet.title == "Hello"
+    assert [w.text for w in sheet.pages[0].words][:3] == ["Hello", "Bring boots", "two"]
+    assert [row[0] for row in sheet.tables[0].rows] == [
+        "Hello",
+        "",
+        "Bring boots:",
+        "- two",
+        "",
+        "Thank you",
+    ]
+
+
+def test_a_letter_shrinks_to_stay_on_one_page_and_else_goes_on():
+    middling = family_letter(job_of(letter="Title\n\n" + "\n".join(["A line."] * 43)))
+    assert len(middling.pages) == 1
+    assert {w.size for w in middling.pages[0].words if w.text == "A line."} < {11.0, 10.5, 10.0}
+    long = family_letter(job_of(letter="Title\n\n" + "\n".join(["A line."] * 120)))
+    assert len(long.pages) > 1
+    assert {w.size for w in long.pages[0].words if w.text == "A line."} == {11.5}
+
+
+def test_an_empty_letter_is_no_error():
+    assert family_letter(job_of(letter="  ")).pages
+
+
+def test_a_room_without_a_theme_file_has_a_letter():
+    job = job_of()
+    bare = replace(job, plan=replace(job.plan, theme=None))
+    assert letter_text(bare).startswith("Leaves and wind, fall 2026\n")
