@@ -30,6 +30,7 @@ STOP_WORDS = frozenset(
 _WORD = re.compile(r"[^\W_]+(?:['’ʼ\-‐‑][^\W_]+)*")
 _HYPHEN = re.compile(r"[\-‐‑]")
 _APOSTROPHE = re.compile(r"['’ʼ]")
+_INNER_SIGN = re.compile(r"['’ʼ\-‐‑]")
 LETTERS = re.compile(r"[^\W_]+")
 """A run of letters and digits: a word, or a part of one with hyphens."""
 MAX_WORD = 40
@@ -63,7 +64,10 @@ def words_of(text: str) -> list[str]:
     A word with hyphens gives its parts and then all of it without hyphens, so that ``set-up``,
     ``set up`` and ``setup`` meet. A possessive loses its ``'s``; other apostrophes vanish.
     """
-    return [word for whole in _WORD.findall(fold(text)) for word in _words_in(whole)]
+    found = _WORD.findall(fold(text))
+    if _INNER_SIGN.search(text) is None:
+        return [word[:MAX_WORD] for word in found]
+    return [word for whole in found for word in _words_in(whole)]
 
 
 def _words_in(whole: str) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -96,12 +96,9 @@ def document_of(card: Card, names: Names, *, changed: int = 0) -> Document:
     words = _Words(names)
     for name, about in catalogue().items():
         if about.searched:
-            for text in _texts(getattr(worn, name)):
-                words.add(text, about.searched)
-    for heading in headings_of(worn.body):
-        words.add(heading, HEADING_WEIGHT)
-    for sentence in sentences:
-        words.add(sentence, BODY_WEIGHT)
+            words.add("\n".join(_texts(getattr(worn, name))), about.searched)
+    words.add("\n".join(headings_of(worn.body)), HEADING_WEIGHT)
+    words.add("\n".join(sentences), BODY_WEIGHT)
     for term in names.of_centers(worn.centers):
         words.weights[term] += 1.0
     return Document(
@@ -131,8 +128,8 @@ class _Words:
         stems = [stem(word) for word in kept]
         self.forms.update(kept)
         self.length += weight * len(stems)
-        for each in stems:
-            self.weights[each] += weight
+        for each, times in Counter(stems).items():
+            self.weights[each] += weight * times
         for term in self._names.things_in(stems):
             if not term.startswith(CENTER):
                 self.weights[term] += weight

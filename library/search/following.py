@@ -38,12 +38,16 @@ class Scope:
 
 @dataclass(slots=True)
 class Step:
-    """One write."""
+    """One write. Documents are made as they are taken, so that they never lie in memory together."""
 
-    rows: list[Row] = field(default_factory=list)
-    documents: list[Document] = field(default_factory=list)
+    documents: Iterator[Document] = field(default_factory=lambda: iter(()))
+    """What goes in; the other attributes are complete when the last one has been taken."""
+    changed: set[str] = field(default_factory=set)
+    """Ids of the documents."""
     removed: set[str] = field(default_factory=set)
-    """Ids to take out of the index before the documents go in."""
+    """Ids of what is in the index and has to come out."""
+    rows: list[Row] = field(default_factory=list)
+    """What to note of files."""
     gone: list[str] = field(default_factory=list)
     """Files to forget."""
 
@@ -96,27 +100,42 @@ def arriving(
     firsts: Mapping[str, str],
     touched: Collection[str],
 ) -> Step:
-    """What some files that have been read change in the index."""
+    """What some files change in the index, while they are being read."""
     step = Step()
-    for read in chunk:
-        file = read.file
-        before = rows.get(file.file)
-        is_first = firsts[file.id.casefold()] == file.file
-        row = Row(
-            file=file.file,
-            size=file.size,
-            modified_ns=file.modified_ns,
-            fingerprint=read.fingerprint,
-            id=file.id,
-            readable=read.document is not None,
-            indexed=is_first and read.document is not None,
-            problems=read.problems,
-        )
-        step.rows.append(row)
-        was_there = before is not None and before.indexed
-        same = was_there and before.fingerprint == row.fingerprint  # type: ignore[union-attr]
-        if was_there and not (same and row.indexed and file.file not in touched):
-            step.removed.add(file.id)
-        if read.document is not None and row.indexed and (not same or file.file in touched):
-            step.documents.append(read.document)
+
+    def documents() -> Iterator[Document]:
+        for read in chunk:
+            document = _arrive(read, rows.get(read.file.file), firsts, touched, step)
+            if document is not None:
+                step.changed.add(document.id)
+                yield document
+
+    step.documents = documents()
     return step
+
+
+def _arrive(
+    read: ReadFile,
+    before: Row | None,
+    firsts: Mapping[str, str],
+    touched: Collection[str],
+    step: Step,
+) -> Document | None:
+    """Notes a file that was read, and gives its document if that has to go into the index."""
+    file = read.file
+    row = Row(
+        file=file.file,
+        size=file.size,
+        modified_ns=file.modified_ns,
+        fingerprint=read.fingerprint,
+        id=file.id,
+        readable=read.document is not None,
+        indexed=read.document is not None and firsts[file.id.casefold()] == file.file,
+        problems=read.problems,
+    )
+    step.rows.append(row)
+    if before is not None and before.indexed:
+        if row.indexed and before.fingerprint == row.fingerprint and file.file not in touched:
+            return None
+        step.removed.add(file.id)
+    return read.document if row.indexed else None

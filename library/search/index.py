@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from functools import cache
 from hashlib import sha256
-from itertools import islice
+from itertools import chain, islice
 
 import numpy as np
 
@@ -271,13 +271,12 @@ class SearchIndex:
         rows, firsts = self._manifest.rows, scope.firsts()
         stale = [f for f in scope.files if is_stale(f, rows.get(f.file), firsts, touched)]
         changed, removed = self._write(leaving(scope, rows))
-        reads, done = read_files(stale, names), 0
+        reads, done = iter(_told(read_files(stale, names), len(stale), progress)), 0
         for size in chunk_sizes():
-            chunk = list(_told(islice(reads, size), done, len(stale), progress))
-            if not chunk:
+            if done == len(stale):
                 break
-            done += len(chunk)
-            new, lost = self._write(arriving(chunk, rows, firsts, touched))
+            new, lost = self._write(arriving(islice(reads, size), rows, firsts, touched))
+            done = min(done + size, len(stale))
             changed, removed = changed | new, (removed | lost) - new
             if done < len(stale) and len(changed) >= 2 * self.view.cards:
                 self._show(names)
@@ -291,13 +290,18 @@ class SearchIndex:
         return Changes(len(stale), tuple(sorted(changed)), tuple(sorted(removed - changed)))
 
     def _write(self, step: Step) -> tuple[set[str], set[str]]:
-        """Does one step, the index before the manifest: what a crash leaves undone is done again."""
-        if step.documents or step.removed:
-            self._postings.write(step.documents, step.removed, settled=self._state.segments)
+        """Does one step, the index before the manifest: what a crash leaves undone is done again.
+
+        Returns:
+            The ids that went in, and those that only came out.
+        """
+        first = next(step.documents, None)
+        if first is not None or step.removed:
+            documents = chain(() if first is None else (first,), step.documents)
+            self._postings.write(documents, step.removed, settled=self._state.segments)
         if step.rows or step.gone:
             self._manifest.note(step.rows, step.gone)
-        changed = {document.id for document in step.documents}
-        return changed, step.removed - changed
+        return step.changed, step.removed - step.changed
 
     def _materials(self) -> MaterialBook:
         """The materials, read again when their file changed."""
@@ -409,11 +413,9 @@ def _using(part: Part, terms: Iterable[str], runs: Iterable[Sequence[str]]) -> I
     return (arrays.ids[number] for number in np.flatnonzero(used & part.alive))
 
 
-def _told(
-    reads: Iterable[ReadFile], done: int, total: int, progress: Progress | None
-) -> Iterator[ReadFile]:
+def _told(reads: Iterable[ReadFile], total: int, progress: Progress | None) -> Iterator[ReadFile]:
     """The files as they come, and word of how far it has come every fifty."""
-    for number, read in enumerate(reads, done + 1):
+    for number, read in enumerate(reads, 1):
         if progress and (number % 50 == 0 or number == total):
             progress(number, total)
         yield read

@@ -39,16 +39,17 @@ class Names:
 
     def things_in(self, stems: Sequence[str]) -> list[str]:
         """The terms of the things that a text names, once for each mention."""
+        by_first = self.by_first
         found: list[str] = []
-        at = 0
-        while at < len(stems):
-            length = 1
-            for run, terms in self.by_first.get(stems[at], ()):
+        free = 0
+        for at in [place for place, each in enumerate(stems) if each in by_first]:
+            if at < free:
+                continue
+            for run, terms in by_first[stems[at]]:
                 if tuple(stems[at : at + len(run)]) == run:
                     found += terms
-                    length = len(run)
+                    free = at + len(run)
                     break
-            at += length
         return found
 
     def of_centers(self, keys: Iterable[str]) -> list[str]:

@@ -20,9 +20,10 @@ from library.store.problems import Problem
 
 MANY_FILES = 400
 """Files from which on starting another process pays."""
-BATCH = 50
-AHEAD = 6
-"""Batches that may wait to be taken, so that reading never fills the memory."""
+BATCH = 40
+AHEAD = 32
+"""Batches that may wait for each process, so that it has work while this one writes, and yet reading
+never fills the memory."""
 
 Item = TypeVar("Item")
 
@@ -41,7 +42,7 @@ class ReadFile:
 def read_files(
     files: Sequence[CardFile], names: Names, *, processes: int | None = None
 ) -> Iterator[ReadFile]:
-    """Reads files, in their order.
+    """Reads files, in any order.
 
     Args:
         files: The files.
@@ -53,13 +54,13 @@ def read_files(
     if processes == 0:
         yield from (read_file(file, names) for file in files)
         return
-    done = 0
+    left = {file.file: file for file in files}
     try:
-        for batch in _read_apart(files, names, processes):
-            yield from batch
-            done += len(batch)
+        for read in _read_apart(files, names, processes):
+            del left[read.file.file]
+            yield read
     except BrokenProcessPool:
-        yield from (read_file(file, names) for file in files[done:])
+        yield from (read_file(file, names) for file in left.values())
 
 
 def read_file(file: CardFile, names: Names) -> ReadFile:
@@ -79,21 +80,29 @@ def in_batches(items: Sequence[Item], size: int) -> Iterator[list[Item]]:
         yield batch
 
 
-def _read_apart(
-    files: Sequence[CardFile], names: Names, processes: int
-) -> Iterator[list[ReadFile]]:
-    """Batches of files, read by other processes; these are spawned, for this one may have threads."""
+def _read_apart(files: Sequence[CardFile], names: Names, processes: int) -> Iterator[ReadFile]:
+    """Has other processes read files, and reads here too rather than wait for them.
+
+    The processes are spawned, not forked, for this one may have threads.
+    """
+    batches = in_batches(files, BATCH)
     waiting: deque[Future[list[ReadFile]]] = deque()
     with ProcessPoolExecutor(
         processes, mp_context=get_context("spawn"), initializer=_begin, initargs=(names,)
     ) as pool:
         try:
-            for batch in in_batches(files, BATCH):
-                waiting.append(pool.submit(_read_batch, batch))
-                if len(waiting) >= AHEAD * processes:
-                    yield waiting.popleft().result()
-            while waiting:
-                yield waiting.popleft().result()
+            while True:
+                for batch in islice(batches, AHEAD * processes - len(waiting)):
+                    waiting.append(pool.submit(_read_batch, batch))
+                if not waiting:
+                    return
+                while waiting and waiting[0].done():
+                    yield from waiting.popleft().result()
+                here = next(batches, None)
+                if here is not None:
+                    yield from (read_file(file, names) for file in here)
+                elif waiting:
+                    yield from waiting.popleft().result()
         finally:
             for future in waiting:
                 future.cancel()

@@ -16,6 +16,7 @@ _SIGNS_ONLY = re.compile(r"^[\s:|\-*_=]*$|^\s*(?:```|~~~)")
 _HEADING = re.compile(r"^\s{0,3}#{1,6}\s+(.*)$")
 _LINK = re.compile(r"!?\[([^\]\n]{0,300})\](?:\([^)\n]{0,2000}\)|\[[^\]\n]{0,300}\])")
 _EMPHASIS = re.compile(r"[*`]+(?=\S)|(?<=\S)[*`]+|~~|(?<![^\W_])_+|_+(?![^\W_])")
+_SIGN = re.compile(r"[][*`_~|\\]")
 _ESCAPE = re.compile(r"\\([!-/:-@\[-`{-~])")
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’)]*\s+(?=[^\sa-z])")
 _WORD_REST = re.compile(r"[^\W_]*")
@@ -53,11 +54,11 @@ def sentences_of(markdown: str) -> list[str]:
 
 def _plain_line(line: str) -> str:
     text = _PREFIX.sub("", line, count=1)
+    if _SIGN.search(text) is None:
+        return " ".join(text.split())
     if "](" in text or "][" in text:
         text = _LINK.sub(r"\1", text)
-    text = _EMPHASIS.sub("", text)
-    if "|" in text:
-        text = text.replace("|", " ")
+    text = _EMPHASIS.sub("", text).replace("|", " ")
     if "\\" in text:
         text = _ESCAPE.sub(r"\1", text)
     return " ".join(text.split())
