@@ -64,7 +64,7 @@ addEventListener("keydown", (event) => {
   }
   if (event.key !== "ArrowDown" && event.key !== "ArrowUp") return;
   if (typing && event.target !== box) return;
-  const links = [...found.querySelectorAll(".results h3 a")];
+  const links = [...found.querySelectorAll(".results h2 a")];
   if (!links.length) return;
   const at = links.indexOf(document.activeElement);
   const to = event.key === "ArrowDown" ? at + 1 : at - 1;

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import socket
@@ -76,7 +77,7 @@ class Served:
                 pytest.fail(f"the server ended:\n{self.output.read_text()}")
             try:
                 with urllib.request.urlopen(f"{self.url}/api/status", timeout=2) as answer:
-                    if b'"ready": true' in answer.read() or answer.status == 204:
+                    if json.load(answer)["ready"]:
                         return self
             except (urllib.error.URLError, ConnectionError, TimeoutError):
                 pass

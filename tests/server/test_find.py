@@ -74,7 +74,7 @@ def test_a_slip_of_typing_is_corrected_and_said(client):
 def test_the_part_that_changes_while_typing_is_the_same_as_on_the_page(client):
     whole = page_of(client, "/?q=sponge")
     part = page_of(client, "/?q=sponge&part=found")
-    assert part.select(".results h3") == whole.select("#found .results h3")
+    assert part.select(".results h2") == whole.select("#found .results h2")
 
 
 def test_an_odd_value_in_the_address_is_passed_over(client):
