@@ -12,12 +12,11 @@ from functools import cache
 from importlib import resources
 from typing import Any, Literal
 
-from library.cards.values import Adult
 from library.room.room import Room, rule_age_in_months
 from library.room.times import show_day
-from library.units.blocks import overlap
 from library.units.findings import Finding, Level
 from library.units.placed import Placed
+from library.units.together import adults_for_reach, at_once
 
 USUAL = "cfoc"
 """The table that counts where a room names none (FIND3)."""
@@ -87,21 +86,17 @@ def check_adults(placed: Iterable[Placed], room: Room) -> Iterator[Finding]:
     """One finding for each day and block in which too many placements want an adult within reach.
 
     One adult floats, so with n adults n − 1 such placements can stand at once; blocks that
-    overlap count together. Circle and outdoors have times of their own (FIND2, FIND14).
+    overlap count together where they meet. Circle and outdoors have times of their own
+    (FIND2, FIND14).
 
     Source: CFOC 6.2.4.2, 6.2.4.3 and 5.2.9.7 ask for an adult at water, the sensory table and
     art; that one stays free for the floor is common practice, no source.
     """
-    close = [p for p in placed if p.card is not None and p.card.adult is Adult.WITHIN_REACH]
-    for day in sorted({day for each in close for day in each.days}):
-        there = [each for each in close if day in each.days]
-        seen: set[tuple[int, ...]] = set()
-        for block in dict.fromkeys(block for each in there for block in each.blocks):
-            at_once = [e for e in there if any(overlap(block, other) for other in e.blocks)]
-            names = tuple(each.number for each in at_once)
-            if len(at_once) > max(room.adults_at(day) - 1, 0) and names not in seen:
-                seen.add(names)
-                yield _too_many(at_once, day, block.name, room)
+    standing = tuple(placed)
+    for day in sorted({day for each in standing for day in each.days}):
+        for moment in at_once(standing, day):
+            if len(moment.placed) > adults_for_reach(room.adults_at(day)):
+                yield _too_many(moment.placed, day, moment.block.name, room)
 
 
 def check_ratio(days: Iterable[dt.date], room: Room) -> Iterator[Finding]:
@@ -146,15 +141,15 @@ def _read_table(row: dict[str, Any]) -> RatioTable:
     )
 
 
-def _too_many(at_once: list[Placed], day: dt.date, block: str, room: Room) -> Finding:
+def _too_many(there: tuple[Placed, ...], day: dt.date, block: str, room: Room) -> Finding:
     adults = room.adults_at(day)
-    names = ", ".join(f"{p.card.title} at {p.center}" for p in at_once if p.card)
-    free = max(adults - 1, 0)
+    names = ", ".join(f"{p.card.title} at {p.center}" for p in there if p.card)
+    free = adults_for_reach(adults)
     return Finding(
         level=Level.CAUTION,
         kind="adults",
         text=(
-            f"{show_day(day)}, {block}: {len(at_once)} placements want an adult within reach at "
+            f"{show_day(day)}, {block}: {len(there)} placements want an adult within reach at "
             f"once ({names}); with {adults} adult{'' if adults == 1 else 's'} in the room "
             f"{free or 'none'} can sit down while one stays free for the floor"
         ),

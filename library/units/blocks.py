@@ -43,8 +43,3 @@ def unknown_blocks(placement: Placement, room: Room) -> tuple[str, ...]:
     """The names in ``when`` that the room's day does not have."""
     known = {block.name.casefold() for block in room.day}
     return tuple(name for name in placement.when if name.casefold() not in known)
-
-
-def overlap(one: Block, other: Block) -> bool:
-    """Whether two blocks share at least a minute."""
-    return one.start < other.end and other.start < one.end

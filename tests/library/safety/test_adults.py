@@ -75,6 +75,30 @@ def test_other_blocks_of_the_day_do_not_meet():
     assert "free play" in found[0].text
 
 
+def test_each_block_of_a_day_has_its_own_finding():
+    """FIND2: one finding a day and block."""
+    found = adults_found(a_room(day=(FREE, LATE)), at("water", on=("mon",)), at("sensory"))
+    assert [finding.text.split(": ")[0] for finding in found] == [
+        "Monday 2026-10-05, free play",
+        "Monday 2026-10-05, late play",
+    ]
+
+
+def test_blocks_in_a_chain_count_only_where_they_meet():
+    """FIND2: the first and the last of three overlapping blocks never stand at once."""
+    chain = (
+        Block("early", dt.time(8), dt.time(9)),
+        Block("middle", dt.time(8, 30), dt.time(9, 30)),
+        Block("later", dt.time(9), dt.time(10)),
+    )
+    rows = [
+        at(c, when=(n,))
+        for c, n in zip(("water", "art", "light"), ("early", "middle", "later"), strict=True)
+    ]
+    assert not adults_found(a_room(day=chain, adults=3), *rows)
+    assert len(adults_found(a_room(day=chain, adults=2), *rows)) == 10
+
+
 def test_circle_and_outdoors_have_times_of_their_own():
     """FIND2: without a day they are not counted."""
     assert not adults_found(a_room(), at("circle"), at("outdoors"), at("water"))
