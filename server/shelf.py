@@ -18,7 +18,7 @@ from library.cards.folder import CardFolder
 from library.frameworks.everyday import domain_words
 from library.frameworks.folder import read_frameworks
 from library.materials.material import MaterialBook
-from library.store.errors import IndexBusy
+from library.store.errors import IndexBusy, LibraryError
 from library.store.watching import FolderWatch
 from library.units.folder import UnitFolder
 from library.units.unit import Unit
@@ -30,6 +30,10 @@ if TYPE_CHECKING:
     from library.search.index import SearchIndex
     from library.search.view import View
     from library.search.vocabulary import Vocabulary
+
+
+LONG_READING = 1_000
+"""Files from which on the terminal is told how far the reading has come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,7 @@ class Shelf:
         self.settings = settings
         self.paths = settings.paths
         self.reading = Reading()
+        self._say: Callable[[str], None] = lambda _: None
         self._vocabulary: tuple[View, Vocabulary] | None = None
         self._watch: FolderWatch | None = None
         self._materials: tuple[int, MaterialBook] = (-1, MaterialBook())
@@ -125,7 +130,7 @@ class Shelf:
         """
         threading.Thread(target=self._begin, args=(say,), name="first-reading", daemon=True).start()
         if self.settings.watch:
-            self._watch = FolderWatch((self.paths.activities, self.paths.themes), self.refresh)
+            self._watch = FolderWatch((self.paths.activities, self.paths.themes), self._follow)
             self._watch.start()
 
     def stop(self) -> None:
@@ -134,6 +139,7 @@ class Shelf:
             self._watch.stop()
 
     def _begin(self, say: Callable[[str], None]) -> None:
+        self._say = say
         try:
             self.refresh()
         except IndexBusy as error:
@@ -143,9 +149,31 @@ class Shelf:
         say(f"{self.index.view.cards} cards are ready to search.")
         if problems:
             say(f"{len(problems)} problems in the files; 'lowshelf card check' lists them.")
+        self._keep_versions()
+
+    def _follow(self) -> None:
+        """Follows what another program changed; what cannot be done now is done at the next change."""
+        try:
+            self.refresh()
+        except (LibraryError, OSError) as error:
+            self._say(f"A change could not be read just now: {error}")
+        self._keep_versions()
+
+    def _keep_versions(self) -> None:
+        """Keeps a version of every file that was changed outside."""
+        from library.history.versions import History
+
+        try:
+            History(self.paths).record_outside_changes()
+        except (LibraryError, OSError) as error:
+            self._say(f"No version could be kept just now: {error}")
 
     def _note(self, done: int, total: int) -> None:
-        self.reading = Reading(done, total)
+        before = self.reading.done
+        self.reading = Reading(done, total, self.reading.ready)
+        if total >= LONG_READING and done // 500 > before // 500 and not self.reading.ready:
+            bar = "#" * (30 * done // total)
+            self._say(f"Reading cards  [{bar:<30}]  {done:,} of {total:,}")
 
     def materials(self) -> MaterialBook:
         """The library's materials, read again when their file changed."""

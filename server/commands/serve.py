@@ -44,7 +44,12 @@ def command(
         ) from error
     address = f"http://{settings.host}:{settings.port}"
     say(f"Lowshelf is open on {address}  (Ctrl-C ends it)")
-    app.extensions["lowshelf"].start(say)
+    shelf = app.extensions["lowshelf"]
+    shelf.start(say)
+    if offer_demo and shelf.room() is None:
+        say(
+            f"No room is known yet. {address}/room offers the Fern Room, an example you can remove again."
+        )
     if open_browser:
         threading.Timer(0.5, webbrowser.open, [address]).start()
     try:
@@ -52,5 +57,5 @@ def command(
     except KeyboardInterrupt:
         say("Closed.")
     finally:
-        app.extensions["lowshelf"].stop()
+        shelf.stop()
     return 0
