@@ -34,7 +34,8 @@ def guard(app: Flask, host: str, host_name: str) -> None:
         host: The address it listens on.
         host_name: A name under which the room reaches it; may be empty.
     """
-    ours = {"127.0.0.1", "localhost", "::1", host, host_name} - {"", "0.0.0.0", "::"}
+    everywhere = {"0.0.0.0", "::"}  # nosec B104 - addresses to listen on, never names to answer to
+    ours = {"127.0.0.1", "localhost", "::1", host, host_name} - {"", *everywhere}
     app.before_request(partial(refuse_foreign_names, frozenset(name.lower() for name in ours)))
     app.before_request(refuse_foreign_changes)
     app.after_request(add_headers)
