@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -10,9 +11,12 @@ from dataclasses import dataclass, replace
 from library.cards.card import Card
 from library.cards.values import Status
 from library.materials.words import singular
+from library.room.room import Room
+from library.units.calendar import require_monday
+from library.units.cloning import moved_day, title_for
 from library.units.dressing import dress, props_used
 from library.units.theme import Theme
-from library.units.unit import Placement
+from library.units.unit import Placement, Unit
 
 MAX_PROPOSALS = 5
 OFTEN = 2
@@ -55,6 +59,55 @@ def carry_over(
     chosen = tuple(placements)
     taken = {placement.activity for placement in chosen}
     return tuple(_carry(each, old, new, cards, taken) for each in chosen)
+
+
+def carried_unit(
+    source: Unit,
+    chosen: Mapping[int, str | None],
+    theme: Theme,
+    name: str,
+    starts: dt.date,
+    room: Room,
+) -> Unit:
+    """A unit of another theme with the placements that were taken along; nothing is written.
+
+    Single dates go to the same weekday of the same week, as in a clone; own props stay behind.
+
+    Args:
+        source: The unit they come from.
+        chosen: By row the id of the card that stands there now, or an empty text where the center
+            only stands as it is; None, or no entry, leaves a placement out.
+        theme: The theme they go to.
+        name: Name of the new unit.
+        starts: Its first day, a Monday.
+        room: The room whose closed days count.
+
+    Raises:
+        WrongUse: If the start is no Monday.
+    """
+    require_monday(starts)
+    placements = []
+    for old in source.placements:
+        card = chosen.get(old.row)
+        if card is None:
+            continue
+        found = {moved_day(day, source, starts, room) for day in old.days}
+        days = tuple(sorted(day for day in found if day))
+        if old.days and not days:
+            continue
+        same = card == (old.activity or "")
+        placements.append(
+            replace(
+                old,
+                activity=card or None,
+                props={},
+                days=days,
+                note=old.note if same else "",
+                instead=old.instead if same else None,
+            )
+        )
+    title = title_for(theme, name)
+    return Unit(theme.id, name, title, starts, source.weeks, tuple(placements))
 
 
 def ties(card: Card, old: Theme, new: Theme) -> tuple[str, ...]:

@@ -1,8 +1,15 @@
 """Placements carried over to another theme."""
 
+import datetime as dt
+
+import pytest
+
 from library.cards.values import Season, Status
-from library.units.carrying import carry_over, proposals_for, ties
-from tests.builders import a_card, a_placement, a_theme
+from library.store.errors import WrongUse
+from library.units.carrying import carried_unit, carry_over, proposals_for, ties
+from tests.builders import MONDAY, a_card, a_placement, a_room, a_theme, a_unit
+
+DAY = dt.timedelta(days=1)
 
 FALL = a_theme(
     "leaves-and-wind",
@@ -82,3 +89,30 @@ def test_one_word_in_passing_ties_nothing():
     often = a_card("a", body="Wrap it.\n\nA leaf may help. Leaves may not.")
     assert ties(passing, FALL, SEA) == ()
     assert ties(often, FALL, SEA) == ("it speaks of leaf",)
+
+
+def test_what_was_chosen_makes_a_unit_of_the_other_theme_with_dates_moved_along():
+    """CLONE3 for the dates."""
+    source = a_unit(
+        a_placement(activity="rain", weeks=(1,), props={"catcher": "oak"}, note="slow", row=0),
+        a_placement(activity="rake", days=(MONDAY + DAY, MONDAY + 2 * DAY), note="x", row=1),
+        a_placement("blocks", None, standing=True, row=2),
+        a_placement("art", "far", row=3),
+    )
+    starts = MONDAY + 28 * DAY
+    room = a_room(closed=frozenset({starts + DAY}))
+    unit = carried_unit(
+        source, {0: "rain", 1: "comb", 2: "", 3: None}, SEA, "2026-fall", starts, room
+    )
+    assert unit.id == "by-the-sea/2026-fall"
+    assert unit.title == f"{SEA.title}, fall 2026"
+    assert unit.placements == (
+        a_placement(activity="rain", weeks=(1,), note="slow"),
+        a_placement(activity="comb", days=(starts + 2 * DAY,)),
+        a_placement("blocks", None, standing=True),
+    )
+
+
+def test_a_carried_unit_starts_on_a_monday():
+    with pytest.raises(WrongUse):
+        carried_unit(a_unit(), {}, SEA, "2026-fall", MONDAY + DAY, a_room())
