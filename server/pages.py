@@ -12,6 +12,7 @@ from flask import Flask, request, url_for
 from markupsafe import Markup
 
 from library.cards.rendering import render_markdown
+from library.units.unit import Unit
 from server import words
 
 STATIC = Path(__file__).parent / "static"
@@ -29,15 +30,35 @@ class NavigationEntry:
 PAGES: tuple[tuple[str, str], ...] = (
     ("Find", "find.index"),
     ("Themes", "themes.index"),
+    ("Today", "today.show"),
     ("Room", "room.show"),
     ("Review", "review.index"),
 )
 """Title and endpoint of each page that is linked at the top."""
 
 
+UNIT_PAGES: tuple[tuple[str, str], ...] = (
+    ("Plan", "units.show"),
+    ("Goals", "unitviews.coverage"),
+    ("Local rules", "unitviews.local_rules"),
+    ("Carry over", "unitviews.carry"),
+)
+"""Title and endpoint of each page of a unit; a new one is one line here."""
+
+
 def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
-    app.jinja_env.globals.update(navigation=navigation, static=static)
+    from server.placing import choosing, placing
+    from server.unitpage import shown_cells
+
+    app.jinja_env.globals.update(
+        navigation=navigation,
+        static=static,
+        unit_tabs=unit_tabs,
+        placing=placing,
+        choosing=choosing,
+        shown_cells=shown_cells,
+    )
     app.jinja_env.filters.update(
         markdown=markdown,
         number=plural,
@@ -60,6 +81,16 @@ def navigation() -> list[NavigationEntry]:
     return [
         NavigationEntry(title, url_for(endpoint), endpoint.split(".")[0] == here)
         for title, endpoint in PAGES
+    ]
+
+
+def unit_tabs(unit: Unit) -> list[NavigationEntry]:
+    """The links between the pages of a unit, with the one that is open marked."""
+    return [
+        NavigationEntry(
+            title, url_for(endpoint, theme=unit.theme, name=unit.name), request.endpoint == endpoint
+        )
+        for title, endpoint in UNIT_PAGES
     ]
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, cast
 
 from flask import current_app
 
-from library.cards.card import Card
+from library.cards.centers import CENTERS
 from library.cards.folder import CardFolder
 from library.frameworks.everyday import domain_words
 from library.frameworks.folder import read_frameworks
@@ -21,7 +21,6 @@ from library.materials.material import MaterialBook
 from library.store.errors import IndexBusy, LibraryError
 from library.store.watching import FolderWatch
 from library.units.folder import UnitFolder
-from library.units.unit import Unit
 from server.settings import Settings
 
 if TYPE_CHECKING:
@@ -30,6 +29,7 @@ if TYPE_CHECKING:
     from library.search.index import SearchIndex
     from library.search.view import View
     from library.search.vocabulary import Vocabulary
+    from server.planning import Plans
 
 
 LONG_READING = 1_000
@@ -78,21 +78,25 @@ class Shelf:
 
         return Rooms(self.paths.database)
 
+    @cached_property
+    def plans(self) -> Plans:
+        """Units while they are planned."""
+        from library.history.versions import History
+        from server.planning import Plans
+
+        return Plans(self.units, History(self.paths))
+
     def room(self) -> Room | None:
         """The room that is worked with, or None where there is none yet."""
         return self.rooms.current()
 
-    def cards_of(self, unit: Unit) -> dict[str, Card]:
-        """The cards a unit names that can be read, by id."""
-        named = [p.activity for p in unit.placements] + [p.instead for p in unit.placements]
-        found = {name: self.cards.card(name) for name in dict.fromkeys(named) if name}
-        return {name: card for name, card in found.items() if card is not None}
-
     def centers(self) -> tuple[str, ...]:
-        """Keys of all centers: the room's in walking order, then others that cards name."""
+        """Keys of all centers: the room's in walking order, the usual ones, others that cards name."""
         room = self.room()
-        named = [key for card in self.cards.read_all()[0] for key in card.centers]
-        return tuple(dict.fromkeys([*(room.centers if room else ()), *sorted(named)]))
+        usual = [center.key for center in CENTERS]
+        parts = self.index.view.parts
+        named = sorted({key for part in parts for key in part.arrays.values("centers")})
+        return tuple(dict.fromkeys([*(room.centers if room else ()), *usual, *named]))
 
     def item_names(self) -> tuple[str, ...]:
         """The main names of all materials, in order."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from library.cards.card import Card
+from library.cards.centers import CENTERS
 from library.cards.values import Adult
 
 MESS = ("none", "wipe a table", "aprons and a mop", "change of clothes")
@@ -13,7 +14,8 @@ MESS = ("none", "wipe a table", "aprons and a mop", "change of clothes")
 
 def center_title(key: str) -> str:
     """What a page calls a center."""
-    return key.replace("-", " ").capitalize()
+    known = next((center.title for center in CENTERS if center.key == key), "")
+    return known or key.replace("-", " ").capitalize()
 
 
 def facts(card: Card) -> tuple[tuple[str, str], ...]:

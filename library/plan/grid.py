@@ -50,6 +50,10 @@ class Grid:
         """All columns."""
         return tuple(day for week in self.weeks for day in week)
 
+    def week_of(self, day: dt.date) -> int:
+        """The week of a column, from 1."""
+        return next(number for number, week in enumerate(self.weeks, 1) if day in week)
+
 
 def plan_grid(unit: Unit, placed: tuple[Placed, ...], room: Room) -> Grid:
     """Lays a unit out as a table.

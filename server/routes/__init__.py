@@ -14,6 +14,8 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.room import bp as room
     from server.routes.status import bp as status
     from server.routes.themes import bp as themes
+    from server.routes.today import bp as today
     from server.routes.units import bp as units
+    from server.routes.unitviews import bp as unitviews
 
-    return (find, activities, themes, units, room, review, api, status)
+    return (find, activities, themes, units, unitviews, today, room, review, api, status)

@@ -1,4 +1,4 @@
-"""JSON for everything the pages show of the library; nothing about children."""
+"""JSON for everything the pages show of the library; only the check of a unit knows children."""
 
 from __future__ import annotations
 
@@ -107,12 +107,17 @@ def unit(theme_id: str, name: str) -> ResponseReturnValue:
 
 @bp.get("/units/<theme_id>/<name>/check")
 def unit_check(theme_id: str, name: str) -> ResponseReturnValue:
-    """What ``lowshelf unit check --json`` prints for the current room; names no child."""
+    """What ``lowshelf unit check --json`` prints for the current room.
+
+    An allergen's finding names the children it concerns, so no browser keeps the answer.
+    """
     room = shelf().room()
     if room is None:
         raise WrongUse("no room is loaded, so there are no ages and days to check against")
     plan = open_plan(shelf().paths, f"{theme_id}/{name}", room, today=dt.date.today())
-    return jsonify(check_unit(plan).as_json())
+    answer = jsonify(check_unit(plan).as_json())
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
 
 
 def card_json(card: Card) -> dict[str, object]:

@@ -1,64 +1,205 @@
-"""Units: the plan of a theme."""
+"""Units: the plan of a theme, and everything that is done to it.
+
+Findings may name children's allergens, so no answer here is kept by a browser.
+"""
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 
-from flask import Blueprint, render_template
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
 
-from library.plan.checks import CHECKS, check_unit
 from library.plan.grid import Grid, plan_grid
 from library.plan.opening import open_plan
-from library.plan.totals import Totals, total
-from library.room.room import Room
-from library.safety.checks import caution, nothing_found
-from library.safety.grouping import Group, group_findings
-from library.units.theme import Theme
-from library.units.unit import Unit
+from library.plan.unitplan import UnitPlan
+from library.room.labels import labels_in
+from library.store.errors import LibraryError, StaleFile
+from library.units.comparing import compare_units
+from library.units.unit import Placement, Unit
+from server.planning import Overtaken
 from server.shelf import shelf
+from server.unitedits import At, edit_of, placement_in, typed_texts
+from server.unitpage import unit_page, with_titles, working_room
 
 bp = Blueprint("units", __name__, url_prefix="/units")
-NO_ROOM = Room("")
-"""Stands in where no room is loaded: open Monday to Friday, nobody in it."""
 
 
 @dataclass(frozen=True, slots=True)
-class UnitPage:
-    """Everything the plan page shows."""
+class StalePage:
+    """What someone sees who was overtaken: both versions side by side."""
 
     unit: Unit
-    theme: Theme
-    room: Room | None
-    """None where no room is loaded; then only the table is shown."""
-    grid: Grid
-    ends: dt.date
-    totals: Totals | None
-    groups: tuple[Group, ...]
-    """Findings by rule and material, stops first."""
-    nothing_found: str
-    caution: str
+    theirs: Grid
+    mine: Grid | None
+    changed: tuple[str, ...]
+    """What the others changed, in words."""
+    meant: tuple[str, ...]
+    """What was meant, in words; empty where it is not known any more."""
+    centers: tuple[str, ...]
+    """Centers whose rows differ."""
+    again: tuple[tuple[str, str], ...]
+    """What the same change sends, made on the plan as it is now."""
+    url: str
+    """Where it is sent; empty where it makes no sense on that plan."""
+
+
+@bp.after_request
+def keep_out_of_caches(response: Response) -> Response:
+    """No browser keeps a page whose findings may name children."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
 
 
 @bp.get("/<theme>/<name>")
-def show(theme: str, name: str) -> str:
-    """The plan of one unit."""
-    return render_template("units/show.html", page=unit_page(f"{theme}/{name}"))
+def show(theme: str, name: str) -> ResponseReturnValue:
+    """The plan of one unit; with ``open`` one placement to be changed."""
+    row = request.args.get("open", type=int)
+    page = unit_page(f"{theme}/{name}", row=row)
+    if row is not None and (page.panel is None or request.args.get("at") != page.fingerprint[:12]):
+        flash("The plan was changed meanwhile; this is how it is now.")
+        return redirect(url_for("units.show", theme=theme, name=name), 303)
+    return render_template("units/show.html", page=page, form=None)
 
 
-def unit_page(unit_id: str) -> UnitPage:
-    """Reads a unit and lays it out for the current room."""
-    room = shelf().room()
-    plan = open_plan(shelf().paths, unit_id, room or NO_ROOM, today=dt.date.today())
-    unit = plan.unit
-    return UnitPage(
-        unit=unit,
-        theme=shelf().units.read_theme(unit.theme).theme,
-        room=room,
-        grid=plan_grid(unit, plan.placed, room or NO_ROOM),
-        ends=unit.starts + dt.timedelta(days=7 * unit.weeks - 1),
-        totals=total(plan, shelf().units.read_all()[0]) if room else None,
-        groups=group_findings(check_unit(plan).findings) if room else (),
-        nothing_found=nothing_found(CHECKS),
-        caution=caution(),
+@bp.post("/<theme>/<name>/placements")
+def place(theme: str, name: str) -> ResponseReturnValue:
+    """Puts a card at a center, or lets a center stand, and leads back to the plan."""
+    return _change(theme, name, request.form.get("do", "place"), row=-1)
+
+
+@bp.post("/<theme>/<name>/placements/<int:row>")
+def edit(theme: str, name: str, row: int) -> ResponseReturnValue:
+    """Changes one placement: ``do`` says what, and the edits name their fields."""
+    return _change(theme, name, request.form.get("do", "change"), row=row)
+
+
+@bp.post("/<theme>/<name>/weeks")
+def edit_weeks(theme: str, name: str) -> ResponseReturnValue:
+    """Stretches a unit by a week, or ends it early."""
+    return _change(theme, name, request.form.get("do", "stretch"), row=-1)
+
+
+@bp.post("/<theme>/<name>/undo")
+def undo(theme: str, name: str) -> ResponseReturnValue:
+    """Takes the last change back."""
+    try:
+        done = shelf().plans.undo(f"{theme}/{name}", request.form.get("fingerprint", ""))
+        page = unit_page(f"{theme}/{name}")
+        flash(f"Taken back: {with_titles(done.note, page.plan)}.")
+    except StaleFile as error:
+        flash(f"{str(error).capitalize()}.")
+    return redirect(url_for("units.show", theme=theme, name=name), 303)
+
+
+def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:
+    """Does one edit; what it refuses is said on the plan, and nothing typed is lost."""
+    unit_id, room = f"{theme}/{name}", working_room(shelf().room())
+    plan_url = url_for("units.show", theme=theme, name=name)
+    texts = typed_texts(request.form)
+    if not request.form.get("labels_known") and (asked := _named_children(texts, unit_id, row)):
+        return render_template("units/labels.html", asked=asked, plan_url=plan_url), 422
+    at = At(room, row)
+    try:
+        change = edit_of(do, request.form, at)
+        done = shelf().plans.change(unit_id, request.form.get("fingerprint", ""), change)
+    except Overtaken as error:
+        return render_template("units/stale.html", page=_stale_page(error, row)), 409
+    except LibraryError as error:
+        if do == "change":
+            page = unit_page(unit_id, row=row)
+            return render_template(
+                "units/show.html", page=page, form=request.form, wrong=str(error)
+            ), 422
+        flash(f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        return redirect(plan_url, 303)
+    if done:
+        flash(f"{_said(unit_id, done.note)}.")
+    center = request.form.get("center") or _center_of(unit_id, row)
+    return redirect(f"{plan_url}#at-{center}" if center else plan_url, 303)
+
+
+def _named_children(texts: dict[str, str], unit_id: str, row: int) -> dict[str, tuple[str, ...]]:
+    """The labels in each text that is new; what stands in the plan already was asked about."""
+    labels = shelf().rooms.labels()
+    known = ""
+    if row >= 0 and texts:
+        try:
+            old = placement_in(shelf().plans.read(unit_id).text, row)
+            known = "\n".join([old.note, old.add, *old.props.values()])
+        except LibraryError:
+            known = ""
+    found = {name: labels_in(text, labels) for name, text in texts.items() if text not in known}
+    return {name: named for name, named in found.items() if named}
+
+
+def _said(unit_id: str, note: str) -> str:
+    said = with_titles(note, _plan(unit_id))
+    return said[:1].upper() + said[1:]
+
+
+def _center_of(unit_id: str, row: int) -> str:
+    unit = shelf().units.read(unit_id).unit
+    return next((p.center for p in unit.placements if p.row == row), "")
+
+
+def _stale_page(error: Overtaken, row: int) -> StalePage:
+    """Both versions, and the same change made on the newer one where that is possible."""
+    theirs = error.theirs.unit
+    moved = _row_now(error.base, theirs, row)
+    sent = [(name, value) for name, value in request.form.items(multi=True)]
+    again = [(name, value) for name, value in sent if name != "fingerprint"]
+    url = request.path if row < 0 else ""
+    if row >= 0 and moved is not None:
+        url = url_for("units.edit", theme=theirs.theme, name=theirs.name, row=moved)
+    plan = _plan(theirs)
+    mine_grid, theirs_grid = _grid(error.mine), plan_grid(theirs, plan.placed, plan.room)
+    return StalePage(
+        unit=theirs,
+        theirs=theirs_grid,
+        mine=mine_grid,
+        changed=_differences(error.base, theirs, plan),
+        meant=_differences(error.base, error.mine, plan),
+        centers=_differing(theirs_grid, mine_grid),
+        again=(*again, ("fingerprint", error.theirs.fingerprint)),
+        url=url,
     )
+
+
+def _row_now(base: Unit | None, theirs: Unit, row: int) -> int | None:
+    """Where the placement of a row stands in a newer version; None if it is gone or changed."""
+    old = next((p for p in base.placements if p.row == row), None) if base else None
+    same: list[Placement] = [p for p in theirs.placements if p == old]
+    return same[0].row if len(same) == 1 else None
+
+
+def _grid(unit: Unit | None) -> Grid | None:
+    if unit is None:
+        return None
+    plan = _plan(unit)
+    return plan_grid(unit, plan.placed, plan.room)
+
+
+def _differences(base: Unit | None, other: Unit | None, plan: UnitPlan) -> tuple[str, ...]:
+    if base is None or other is None:
+        return ()
+    return tuple(with_titles(each, plan) for each in compare_units(base, other))
+
+
+def _differing(theirs: Grid, mine: Grid | None) -> tuple[str, ...]:
+    """Centers at which two versions show something else."""
+    if mine is None:
+        return tuple(row.center for row in theirs.rows)
+    shown = [
+        {
+            row.center: [(cell.days, [p.placement for p in cell.placed]) for cell in row.cells]
+            for row in grid.rows
+        }
+        for grid in (theirs, mine)
+    ]
+    names = dict.fromkeys([*shown[0], *shown[1]])
+    return tuple(name for name in names if shown[0].get(name) != shown[1].get(name))
+
+
+def _plan(unit: Unit | str) -> UnitPlan:
+    return open_plan(shelf().paths, unit, working_room(shelf().room()))

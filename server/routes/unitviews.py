@@ -1,0 +1,244 @@
+"""Other ways to look at a unit: its goals, local rules, one adult fewer, another theme."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from library.cards.card import Card
+from library.frameworks.coverage import Coverage
+from library.plan.fewer import TooMany, with_fewer_adults
+from library.plan.opening import open_plan
+from library.plan.rules import SHIPPED, hold_against, shipped_rules
+from library.plan.unitplan import UnitPlan
+from library.plan.variety import coverages
+from library.room.times import read_date
+from library.store.errors import WrongUse
+from library.store.problems import Unreadable
+from library.units.calendar import open_days
+from library.units.carrying import Carried, carried_unit, carry_over
+from library.units.dressing import dress
+from library.units.parsing import write_unit
+from library.units.starting import propose_name, propose_start
+from library.units.theme import Theme
+from library.units.unit import Unit
+from server.shelf import shelf
+from server.unitpage import working_room
+
+bp = Blueprint("unitviews", __name__, url_prefix="/units")
+
+
+@dataclass(frozen=True, slots=True)
+class AreaRows:
+    """The goals of one area with their counts by week, gaps first."""
+
+    title: str
+    met: int
+    rows: tuple[tuple[str, str, str, tuple[int, ...]], ...]
+    """Code, title, what to say of the wording, and the counts."""
+    empty_weeks: tuple[int, ...]
+    """Weeks without any goal of this area."""
+
+
+@dataclass(frozen=True, slots=True)
+class CoveragePage:
+    """A framework against a unit."""
+
+    name: str
+    source: str
+    weeks: int
+    areas: tuple[AreaRows, ...]
+    """Areas with empty weeks first."""
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FewerPage:
+    """A day with fewer adults."""
+
+    plan: UnitPlan
+    day: dt.date
+    days: tuple[dt.date, ...]
+    adults: int
+    usual: int
+    blocks: tuple[TooMany, ...]
+    titles: dict[str, str]
+    """Title of each card that could stand there instead, by id."""
+
+
+@dataclass(frozen=True, slots=True)
+class CarryLine:
+    """One placement, and what is proposed for it."""
+
+    row: int
+    """Its row in the file."""
+    carried: Carried
+    picked: str
+    """``keep``, ``out``, or the card that is ticked at first: none twice where that can be."""
+
+
+@dataclass(frozen=True, slots=True)
+class CarryPage:
+    """Placements on their way to another theme."""
+
+    plan: UnitPlan
+    to: Theme
+    starts: dt.date
+    lines: tuple[CarryLine, ...]
+    cards: dict[str, Card]
+    """The cards that are named, in the other theme's dress, by id."""
+
+
+@bp.after_request
+def keep_out_of_caches(response: Response) -> Response:
+    """No browser keeps these pages, as with the plan itself."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@bp.get("/<theme>/<name>/goals")
+def coverage(theme: str, name: str) -> str:
+    """Goals by week, gaps first."""
+    plan = _plan(theme, name)
+    pages = [coverage_page(each, plan.unit) for each in coverages(plan)]
+    return render_template("units/goals.html", plan=plan, unit=plan.unit, pages=pages)
+
+
+@bp.get("/<theme>/<name>/local-rules")
+def local_rules(theme: str, name: str) -> str:
+    """What a local rule asks a plan to name, and what this one names."""
+    plan = _plan(theme, name)
+    sets = [(each := shipped_rules(key), hold_against(plan, each)) for key in SHIPPED]
+    return render_template("units/local_rules.html", plan=plan, unit=plan.unit, sets=sets)
+
+
+@bp.get("/<theme>/<name>/one-adult-fewer")
+def fewer(theme: str, name: str) -> str:
+    """What to close or swap on a day with fewer adults; the unit stays as it is."""
+    plan = _plan(theme, name)
+    days = open_days(plan.unit, plan.room)
+    if not days:
+        raise WrongUse("the room is not open on any day of this unit")
+    today = dt.date.today()
+    usual_day = today if today in days else days[0]
+    day = _day(request.args.get("day", ""), usual_day)
+    usual = plan.room.adults_at(day)
+    adults = request.args.get("adults", max(usual - 1, 0), type=int)
+    cards = shelf().cards.read_all()[0]
+    blocks = with_fewer_adults(plan, day, min(max(adults, 0), 30), cards)
+    page = FewerPage(
+        plan,
+        day,
+        days,
+        adults,
+        usual,
+        blocks,
+        {c.id: dress(c, plan.theme).card.title for c in cards},
+    )
+    return render_template("units/fewer.html", page=page, unit=plan.unit)
+
+
+@bp.get("/<theme>/<name>/carry-over")
+def carry(theme: str, name: str) -> str:
+    """Choose another theme, then what goes along."""
+    plan = _plan(theme, name)
+    themes = [each for each in shelf().units.themes() if each.id != theme]
+    units = shelf().units.read_all()[0]
+    starts = propose_start(units, plan.room, dt.date.today())
+    if not request.args.get("to"):
+        return render_template(
+            "units/carry_to.html", plan=plan, unit=plan.unit, themes=themes, starts=starts
+        )
+    to = shelf().units.read_theme(request.args["to"]).theme
+    starts = _day(request.args.get("starts", ""), starts)
+    return render_template("units/carry.html", page=carry_page(plan, to, starts), unit=plan.unit)
+
+
+@bp.post("/<theme>/<name>/carry-over")
+def carry_on(theme: str, name: str) -> ResponseReturnValue:
+    """Makes a unit of the other theme from what was chosen."""
+    plan = _plan(theme, name)
+    to = shelf().units.read_theme(request.form.get("to", "")).theme
+    starts = _day(request.form.get("starts", ""), None)
+    chosen = {p.row: _chosen(p.row, p.activity) for p in plan.unit.placements}
+    taken = [unit.name for unit in shelf().units.read_all(to.id)[0]]
+    unit = carried_unit(plan.unit, chosen, to, propose_name(starts, taken), starts, plan.room)
+    shelf().plans.create(unit.id, write_unit(unit), f"carried over from {plan.unit.id}")
+    flash(f"{unit.title} is begun with {len(unit.placements)} placements of {plan.unit.title}.")
+    return redirect(url_for("units.show", theme=unit.theme, name=unit.name), 303)
+
+
+def coverage_page(coverage: Coverage, unit: Unit) -> CoveragePage:
+    """A framework's goals by area, those with gaps first."""
+    areas: dict[tuple[str, str], list[tuple[str, str, str, tuple[int, ...]]]] = {}
+    for line in coverage.goals:
+        goal = line.goal
+        row = (goal.code, goal.title, goal.note, line.weeks)
+        areas.setdefault((goal.area, goal.age), []).append(row)
+    found = [
+        AreaRows(
+            f"{area}{f' ({series})' if series else ''}",
+            sum(any(row[3]) for row in rows),
+            tuple(rows),
+            tuple(gap.week for gap in coverage.gaps if (gap.area, gap.series) == (area, series)),
+        )
+        for (area, series), rows in areas.items()
+    ]
+    found.sort(key=lambda each: (-len(each.empty_weeks), each.met))
+    framework = coverage.framework
+    return CoveragePage(
+        framework.name, framework.source, unit.weeks, tuple(found), coverage.unknown
+    )
+
+
+def carry_page(plan: UnitPlan, to: Theme, starts: dt.date) -> CarryPage:
+    """What of a unit goes along to another theme, and what could take the place of the rest."""
+    cards = {card.id: card for card in shelf().cards.read_all()[0]}
+    old = plan.theme or to
+    lines = carry_over(plan.unit.placements, old, to, cards)
+    rows = tuple(placement.row for placement in plan.unit.placements)
+    named = {p.activity for p in plan.unit.placements} | {
+        c for line in lines for c in line.proposals
+    }
+    shown = {card_id: cards[card_id] for card_id in named if card_id in cards}
+    return CarryPage(
+        plan,
+        to,
+        starts,
+        tuple(_picked(rows, lines)),
+        {card_id: dress(card, to).card for card_id, card in shown.items()},
+    )
+
+
+def _picked(rows: tuple[int, ...], lines: tuple[Carried, ...]) -> Iterator[CarryLine]:
+    taken: set[str] = set()
+    for row, line in zip(rows, lines, strict=True):
+        free = [each for each in line.proposals if each not in taken]
+        picked = (free or list(line.proposals) or ["out" if line.tied_by else "keep"])[0]
+        taken.add(picked)
+        yield CarryLine(row, line, picked)
+
+
+def _chosen(row: int, activity: str | None) -> str | None:
+    said = request.form.get(f"take[{row}]", "")
+    if said == "keep":
+        return activity or ""
+    return said if said and said != "out" else None
+
+
+def _plan(theme: str, name: str) -> UnitPlan:
+    room = working_room(shelf().room())
+    return open_plan(shelf().paths, f"{theme}/{name}", room, today=dt.date.today())
+
+
+def _day(text: str, usual: dt.date | None) -> dt.date:
+    if not text and usual:
+        return usual
+    try:
+        return read_date(text)
+    except Unreadable as error:
+        raise WrongUse(str(error)) from error

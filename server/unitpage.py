@@ -1,0 +1,438 @@
+"""Gathers everything that the plan page shows of one unit."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from library.cards.centers import CENTERS
+from library.cards.values import Place
+from library.plan.checks import CHECKS, UnitCheck, check_unit
+from library.plan.grid import Cell, Grid, Row, plan_grid
+from library.plan.opening import open_plan
+from library.plan.totals import AdultsNeeded, Totals, total
+from library.plan.unitplan import UnitPlan
+from library.room.room import WEEKDAYS, Room
+from library.safety.checks import caution, nothing_found
+from library.safety.grouping import group_findings
+from library.safety.policies import Weighed, weigh
+from library.search.conditions import Conditions
+from library.search.searching import search
+from library.store.paths import make_id
+from library.units.calendar import open_days, open_days_of_week, week_days, week_of
+from library.units.dressing import props_used
+from library.units.findings import Finding, Level
+from library.units.placed import Placed
+from library.units.theme import Theme
+from library.units.unit import Unit
+from server.links import unit_url
+from server.placing import find_url
+from server.shelf import shelf
+from server.words import center_title, weekday
+
+NO_ROOM = Room("", centers=tuple(center.key for center in CENTERS))
+"""Stands in where no room is loaded: every center, open Monday to Friday, nobody in it."""
+MOST_RAIN_CARDS = 200
+"""Rain swaps offered in a list; Find knows them all."""
+KINDS = {
+    "small-part": "Small parts",
+    "ball": "Balls",
+    "hazard": "On the published list",
+    "allergen": "Allergens",
+    "missing": "Missing cards",
+    "prep": "Late prep",
+    "age": "Ages",
+    "adults": "Adults at once",
+    "ratio": "Ratio and group size",
+    "durable": "Not enough on the shelf",
+    "order": "Should be ordered by now",
+    "closed": "Closed days",
+    "water": "Water",
+    "food": "Food",
+    "cord": "Cords",
+    "repeat": "The same work of the hands",
+}
+"""What a page calls each kind of finding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """Something that mends a finding in one step: a link, or a form with one button."""
+
+    shown: str
+    url: str
+    fields: tuple[tuple[str, str], ...] = ()
+    """Where there are any, it is a form."""
+
+
+@dataclass(frozen=True, slots=True)
+class FindingLine:
+    """One finding of a group."""
+
+    weighed: Weighed
+    where: str
+    fixes: tuple[Fix, ...]
+
+    @property
+    def finding(self) -> Finding:
+        """The finding itself."""
+        return self.weighed.finding
+
+
+@dataclass(frozen=True, slots=True)
+class FindingGroup:
+    """Findings of one rule about one thing."""
+
+    title: str
+    level: Level
+    lines: tuple[FindingLine, ...]
+
+    @property
+    def decided(self) -> bool:
+        """Whether the room has a policy about all of it."""
+        return all(line.weighed.is_folded for line in self.lines)
+
+    @property
+    def reasons(self) -> tuple[Finding, ...]:
+        """One finding for each reason and remedy, so that neither is said twice."""
+        said = {(line.finding.why, line.finding.fix): line.finding for line in self.lines}
+        return tuple(said.values())
+
+    @property
+    def id(self) -> str:
+        """A name that stays the same while the plan changes."""
+        finding = self.lines[0].finding
+        return make_id(f"{finding.level} {self.title} {finding.hazard}")
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCell:
+    """A cell as the table shows it: neighbouring days with the same, or a week in which days differ."""
+
+    days: tuple[dt.date, ...]
+    closed: bool
+    entries: tuple[tuple[Placed, str], ...]
+    """What stands there, and on which of the days where that is not all of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class DayTick:
+    """A day that a placement may stand on."""
+
+    day: dt.date
+    ticked: bool
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A placement opened to be changed."""
+
+    placed: Placed
+    title: str
+    weeks: tuple[tuple[DayTick, ...], ...]
+    props: tuple[tuple[str, str, str], ...]
+    """Name, the placement's own word, and the word that shows without one."""
+    rain: tuple[tuple[str, str], ...]
+    """Id and title of the cards that could stand there on a rainy day."""
+    copy_to: tuple[int, ...]
+    """Weeks in which it does not stand yet."""
+    can_push: bool
+    last_days: tuple[dt.date, ...]
+    """Days until which it could stand; the last one left out."""
+    swap_url: str
+    rain_url: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitPage:
+    """Everything the plan page shows."""
+
+    plan: UnitPlan
+    room: Room | None
+    fingerprint: str
+    grid: Grid
+    totals: Totals
+    busiest: tuple[AdultsNeeded, ...]
+    """Blocks of a day that need more adults than are there; where none does, the fullest one."""
+    groups: tuple[FindingGroup, ...]
+    nothing_found: str
+    """Said where no check found anything."""
+    caution: str
+    levels: Mapping[int, tuple[Level, ...]]
+    """Row of a placement → the levels of what is marked in the table."""
+    ends: dt.date
+    days: tuple[dt.date, ...]
+    """Open days of the unit."""
+    undo: str
+    """What could be taken back; empty: nothing."""
+    panel: Panel | None
+    centers: tuple[str, ...]
+    titles: Mapping[str, str]
+    """Title of each card the unit names, by id."""
+
+    @property
+    def unit(self) -> Unit:
+        """The unit."""
+        return self.plan.unit
+
+    @property
+    def theme(self) -> Theme | None:
+        """The theme that dresses it."""
+        return self.plan.theme
+
+    def find(self, center: str, week: int | None = None) -> str:
+        """The address of Find for a center."""
+        return find_url(self.plan, center, week=week)
+
+    def is_empty(self, center: str) -> bool:
+        """Whether nothing is planned for a center."""
+        return center in self.totals.centers_empty
+
+
+def working_room(room: Room | None) -> Room:
+    """The room a plan is laid out for: one without centers has all of them."""
+    if room is None:
+        return NO_ROOM
+    return room if room.centers else replace(room, centers=NO_ROOM.centers)
+
+
+def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
+    """Reads a unit and looks at it in every way there is.
+
+    Args:
+        unit_id: ``theme/unit``.
+        row: A placement to open; None: none.
+
+    Raises:
+        NotFound: If there is no such unit, or no such placement.
+    """
+    read, room, today = shelf().plans.read(unit_id), shelf().room(), dt.date.today()
+    plan = open_plan(shelf().paths, read.unit, working_room(room), today=today)
+    checked = check_unit(plan)
+    done = shelf().plans.last(unit_id, read.fingerprint)
+    totals = total(plan, shelf().units.read_all()[0])
+    return UnitPage(
+        plan=plan,
+        room=room,
+        fingerprint=read.fingerprint,
+        grid=plan_grid(plan.unit, plan.placed, plan.room),
+        totals=totals,
+        busiest=busiest(totals.adults),
+        groups=finding_groups(plan, checked, today),
+        nothing_found=nothing_found(CHECKS),
+        caution=caution(),
+        levels=levels_by_row(plan, checked),
+        ends=week_days(plan.unit.starts, plan.unit.weeks)[-1],
+        days=open_days(plan.unit, plan.room),
+        undo=with_titles(done.note, plan) if done else "",
+        panel=open_panel(plan, row) if row is not None else None,
+        centers=tuple(dict.fromkeys([*plan.room.centers, *shelf().centers()])),
+        titles={
+            each.placement.activity or "": plan.title_of(each)
+            for each in (*plan.placed, *plan.swaps)
+        },
+    )
+
+
+def shown_cells(row: Row, grid: Grid) -> tuple[ShownCell, ...]:
+    """The cells of a center, week by week.
+
+    Where single days of a week differ, narrow columns would break every word; such a week becomes
+    one cell whose entries name their days.
+    """
+    found: list[ShownCell] = []
+    for week in grid.weeks:
+        cells = [cell for cell in row.cells if cell.days[0] in week]
+        runs = [cell for cell in cells if not cell.closed]
+        if len(runs) > 1 and any(len(cell.days) == 1 for cell in runs):
+            found.append(_whole_week(week, cells))
+        else:
+            found += [
+                ShownCell(cell.days, cell.closed, tuple((each, "") for each in cell.placed))
+                for cell in cells
+            ]
+    return tuple(found)
+
+
+def _whole_week(week: tuple[dt.date, ...], cells: list[Cell]) -> ShownCell:
+    open_there = tuple(day for cell in cells if not cell.closed for day in cell.days)
+    placed = dict.fromkeys(each.number for cell in cells for each in cell.placed)
+    by_number = {each.number: each for cell in cells for each in cell.placed}
+    entries = []
+    for number in sorted(placed):
+        each = by_number[number]
+        days = tuple(day for day in open_there if day in each.days)
+        entries.append((each, "" if days == open_there else " ".join(map(weekday, days))))
+    return ShownCell(week, False, tuple(entries))
+
+
+def busiest(needed: Iterable[AdultsNeeded]) -> tuple[AdultsNeeded, ...]:
+    """Where more adults are needed than there are; else the block that needs the most."""
+    blocks = tuple(needed)
+    short = tuple(each for each in blocks if each.needed > each.there)
+    return short or tuple(sorted(blocks, key=lambda each: -each.needed)[:1])
+
+
+def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[FindingGroup, ...]:
+    """The findings by rule and thing, the room's policies beside them."""
+    groups = []
+    for findings in _by_rule(checked.findings):
+        weighed = weigh(findings, plan.room.policies, today)
+        lines = tuple(
+            FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
+            for each in weighed
+        )
+        groups.append(FindingGroup(_title(findings[0]), findings[0].level, lines))
+    return tuple(groups)
+
+
+def _by_rule(findings: Iterable[Finding]) -> Iterator[tuple[Finding, ...]]:
+    """Findings of one rule about one thing; empty centers and areas without a goal apart."""
+    for group in group_findings(findings):
+        for has_center in (True, False):
+            part = tuple(
+                each
+                for each in group.findings
+                if each.kind != "coverage" or (each.center is not None) == has_center
+            )
+            if part and (has_center or group.first.kind == "coverage"):
+                yield part
+
+
+def _title(finding: Finding) -> str:
+    if finding.kind == "coverage":
+        return "Empty centers" if finding.center else "Areas without a goal"
+    title = KINDS.get(finding.kind, finding.kind)
+    return f"{title}: {finding.item}" if finding.item else title
+
+
+def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
+    """What mends a finding in one step from the plan page."""
+    if finding.kind == "coverage" and finding.center:
+        stays = (("do", "stays"), ("center", finding.center))
+        return (
+            Fix("Find an activity", find_url(plan, finding.center)),
+            Fix("It stays as it is", unit_url("units.place", plan.unit), stays),
+        )
+    rows = _rows(plan, finding)
+    if not rows:
+        return ()
+    row, center = rows[0], finding.center or ""
+    swap = Fix("Choose another card", find_url(plan, center, row=row, do="swap"))
+    if finding.kind in {"missing", "closed"}:
+        take_out = Fix(
+            "Take it out", unit_url("units.edit", plan.unit, row=row), (("do", "remove"),)
+        )
+        return (swap, take_out) if finding.kind == "missing" else (take_out,)
+    return (swap,)
+
+
+def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:
+    """For each placement the levels that are marked in the table, most pressing first.
+
+    Notes are not, and ages only beside the plan: a mixed room would have a mark on every line.
+    """
+    found: dict[int, list[Level]] = {}
+    for finding in checked.findings:
+        if finding.level is not Level.NOTE and finding.kind != "age":
+            for row in _rows(plan, finding):
+                found.setdefault(row, []).append(finding.level)
+    return {row: tuple(dict.fromkeys(levels)) for row, levels in found.items()}
+
+
+def open_panel(plan: UnitPlan, row: int) -> Panel | None:
+    """A placement with everything that can be done to it; None if it is gone."""
+    placed = next((each for each in plan.placed if each.placement.row == row), None)
+    if placed is None:
+        return None
+    unit, placement = plan.unit, placed.placement
+    weeks = range(1, unit.weeks + 1)
+    held = set(placed.days)
+    return Panel(
+        placed=placed,
+        title=plan.title_of(placed) if placement.activity else center_title(placement.center),
+        weeks=tuple(_ticks(plan, week, held) for week in weeks),
+        props=_prop_lines(placed, plan.theme),
+        rain=_rain_cards(placement.center, placement.activity) if placed.card else (),
+        copy_to=tuple(
+            week for week in weeks if not held & set(open_days_of_week(unit, week, plan.room))
+        ),
+        can_push=_can_push(placed, unit),
+        last_days=placed.days[:-1],
+        swap_url=find_url(plan, placement.center, row=row, do="swap"),
+        rain_url=find_url(plan, placement.center, row=row, do="rain"),
+    )
+
+
+def with_titles(note: str, plan: UnitPlan) -> str:
+    """What was done, with the titles of cards and centers in place of their keys."""
+    note = re.sub(r"standing added to (\S+)", r"\1 stays as it is", note)
+    for placed in (*plan.placed, *plan.swaps):
+        if placed.placement.activity and placed.card:
+            key = re.escape(placed.placement.activity)
+            note = re.sub(rf"(?<![\w-]){key}(?![\w-])", placed.card.title, note)
+    for center in plan.room.centers:
+        key, title = re.escape(center), center_title(center)
+        note = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|^{key}(?= stays)", title, note)
+    return note
+
+
+def _ticks(plan: UnitPlan, week: int, held: set[dt.date]) -> tuple[DayTick, ...]:
+    return tuple(
+        DayTick(day, day in held, plan.room.is_open(day))
+        for day in week_days(plan.unit.starts, week)
+        if WEEKDAYS[day.weekday()] in plan.room.open
+    )
+
+
+def _can_push(placed: Placed, unit: Unit) -> bool:
+    """Whether it can stand a week later: it ends before the last week, or stands in every one."""
+    placement = placed.placement
+    if not placement.weeks and not placement.days:
+        return unit.weeks > 1
+    last = week_of(unit, placed.days[-1]) if placed.days else None
+    return last is not None and last < unit.weeks
+
+
+def _prop_lines(placed: Placed, theme: Theme | None) -> tuple[tuple[str, str, str], ...]:
+    if placed.dressed is None:
+        return ()
+    bare, own = placed.dressed.bare, placed.placement.props
+    words = {**bare.props, **(theme.props if theme else {})}
+    return tuple((name, own.get(name, ""), words.get(name, "")) for name in props_used(bare))
+
+
+def _rain_cards(center: str, activity: str | None) -> tuple[tuple[str, str], ...]:
+    """Id and title of the ready cards of a center that can stand indoors."""
+    conditions = Conditions(centers=(center,), place=Place.INDOORS.value)
+    hits = search(shelf().index.view, conditions, limit=MOST_RAIN_CARDS).hits
+    return tuple((hit.id, hit.title) for hit in hits if hit.id != activity)
+
+
+def _rows(plan: UnitPlan, finding: Finding) -> list[int]:
+    """The rows of the placements that a finding speaks of."""
+    return [
+        placement.row
+        for placement in plan.unit.placements
+        if finding.activity is not None
+        and placement.center == finding.center
+        and finding.activity in (placement.activity, placement.instead)
+    ]
+
+
+def _where(plan: UnitPlan, finding: Finding) -> str:
+    """Card and center in words, where the finding does not say them itself."""
+    if finding.center is None or finding.kind in {"coverage", "missing", "repeat"}:
+        return ""
+    everything = (*plan.placed, *plan.swaps)
+    title = next(
+        (plan.title_of(p) for p in everything if p.placement.activity == finding.activity),
+        finding.activity or "",
+    )
+    center = center_title(finding.center)
+    if title and finding.text.casefold().startswith(title.casefold()):
+        return center
+    return f"{title} at {center}" if title else center

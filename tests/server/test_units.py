@@ -1,0 +1,490 @@
+"""The plan page: every edit by forms and links, one fingerprint a change, nothing lost."""
+
+import datetime as dt
+import re
+
+import pytest
+
+from library.units.parsing import write_theme, write_unit
+from tests.builders import (
+    CARD_TEXT,
+    MONDAY,
+    a_child,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    write_library,
+)
+from tests.server.pages import filled, soup, words
+
+PLAN = "/units/leaves-and-wind/2026-fall"
+DAY = dt.timedelta(days=1)
+JUGS = CARD_TEXT.replace("Sponge rain", "Jugs and bowls").replace("sponge squeezing", "pouring")
+TUNNEL = JUGS.replace("Jugs and bowls", "Tunnel crawl").replace("[water, science]", "[outdoors]")
+FLOUR = "- {item: hand sponge, kind: durable, loose: false, allergens: [wheat]}\n"
+
+
+@pytest.fixture
+def paths(tmp_path):
+    cards = {
+        "water/sponge-rain.md": CARD_TEXT,
+        "water/jugs.md": JUGS,
+        "outdoors/tunnel.md": TUNNEL,
+    }
+    paths = write_library(tmp_path, cards, materials=FLOUR)
+    (paths.themes / "leaves-and-wind").mkdir()
+    theme = a_theme(props={"catcher": "curled silk leaves"})
+    (paths.themes / "leaves-and-wind" / "theme.md").write_text(write_theme(theme))
+    return paths
+
+
+@pytest.fixture
+def write(paths):
+    """Writes the unit and gives its file."""
+
+    def write(*placements, **fields):
+        file = paths.themes / "leaves-and-wind" / "2026-fall.md"
+        file.write_text(write_unit(a_unit(*placements, **fields)))
+        return file
+
+    return write
+
+
+@pytest.fixture
+def unit(app):
+    """Reads the unit as it is now."""
+    return lambda: app.extensions["lowshelf"].units.read("leaves-and-wind/2026-fall").unit
+
+
+@pytest.fixture
+def room(app):
+    """Loads a room of two centers."""
+
+    def load(*children, **fields):
+        room = a_room(*children, **{"centers": ("water", "blocks", "outdoors"), **fields})
+        app.extensions["lowshelf"].rooms.save(room)
+        return room
+
+    return load
+
+
+def plan(client):
+    return soup(client.get(PLAN))
+
+
+def opened(client, row=0):
+    """The page with the panel of a placement."""
+    page = plan(client)
+    link = page.select_one(f".placed[data-row='{row}'] a")["href"]
+    return soup(client.get(link))
+
+
+def press(client, page, selector, **changes):
+    """Sends a form as it stands, with some fields changed."""
+    form = page.select_one(selector)
+    fields = filled(page, selector)
+    for name, value in changes.items():
+        fields.setlist(name, value if isinstance(value, list) else [value])
+    return client.post(form["action"], data=fields)
+
+
+def quick(do):
+    """The form of a panel that does one thing."""
+    return f".drawer form:has(input[value='{do}'])"
+
+
+def test_rows_follow_the_walk_and_cells_say_what_stands_there_in_the_themes_dress(
+    client, write, room
+):
+    write(a_placement("water", "sponge-rain", weeks=(1,)))
+    room()
+    page = plan(client)
+    assert [row["id"] for row in page.select(".plan tbody tr")] == [
+        "at-water",
+        "at-blocks",
+        "at-outdoors",
+    ]
+    cells = page.select("#at-water td")
+    assert [cell["data-week"] for cell in cells] == ["1", "2"]
+    assert cells[0].select_one("a").text == "Sponge rain"
+    assert "Find" in cells[1].text
+
+
+def test_days_that_differ_within_a_week_are_named_in_one_cell(client, write, room):
+    write(
+        a_placement("water", "sponge-rain", on=("tue", "thu")),
+        a_placement("water", "jugs", on=("mon", "wed", "fri")),
+    )
+    room()
+    cells = plan(client).select("#at-water td")
+    assert len(cells) == 2
+    assert [span.text for span in cells[0].select(".which")] == ["Tue Thu", "Mon Wed Fri"]
+
+
+def test_an_empty_center_leads_to_find_with_what_is_known_of_it(client, write, room):
+    write()
+    room(a_child(), prep_windows=())
+    link = plan(client).select_one("#at-water th a")["href"]
+    answer = client.get(link)
+    assert answer.status_code == 200
+    page = soup(answer)
+    assert "water" in page.select_one(".read").text
+    assert "the children of the Fern Room" in page.select_one(".read").text
+    assert "Choosing for Water" in page.select_one(".notice").text
+
+
+def test_find_leads_with_the_prep_minutes_that_are_left(client, write, room):
+    from library.room.room import PrepWindow
+
+    write(a_placement("blocks", "sponge-rain"))
+    window = PrepWindow(("mon",), dt.time(13), dt.time(13, 30))
+    room(prep_windows=(window,))
+    link = plan(client).select_one("#at-water th a")["href"]
+    assert "24+minutes+or+less" in link
+
+
+def test_choosing_a_card_places_it_and_returns_to_the_plan(client, write, room, unit):
+    write()
+    room()
+    page = soup(client.get(plan(client).select_one("#at-water td a")["href"]))
+    answer = press(client, page, "form.place")
+    assert answer.status_code == 303
+    assert answer.headers["Location"] == f"{PLAN}#at-water"
+    (placement,) = unit().placements
+    assert (placement.center, placement.weeks) == ("water", (1,))
+    assert placement.activity in {"sponge-rain", "jugs"}
+
+
+def test_the_card_page_places_as_well(client, write, room, unit):
+    write()
+    room()
+    found = soup(client.get(plan(client).select_one("#at-water th a")["href"]))
+    card = soup(client.get(found.select_one(".results h2 a")["href"]))
+    assert press(client, card, "form.place").status_code == 303
+    assert unit().placements[0].weeks == ()
+
+
+def test_a_center_stays_as_it_is_in_one_click(client, write, room, unit):
+    write()
+    room()
+    press(client, plan(client), "#at-blocks form")
+    assert unit().placements == (a_placement("blocks", None, standing=True),)
+    assert not plan(client).select_one("#at-blocks form")
+
+
+def test_the_panel_changes_days_blocks_props_note_and_rain_swap_at_once(
+    client, write, room, unit, app
+):
+    from library.room.room import Block
+
+    write(a_placement("outdoors", "sponge-rain"))
+    app.extensions["lowshelf"].refresh()
+    room(day=(Block("free play", dt.time(9), dt.time(10)), Block("late", dt.time(15), dt.time(16))))
+    page = opened(client)
+    assert page.select_one("#prop-catcher")["placeholder"] == "curled silk leaves"
+    tuesdays = [(MONDAY + n * DAY).isoformat() for n in (1, 8)]
+    answer = press(
+        client,
+        page,
+        ".drawer form",
+        day=tuesdays,
+        when=["late"],
+        note="with towels",
+        center="water",
+        **{"prop.catcher": "toy boats"},
+    )
+    assert answer.status_code == 303
+    assert unit().placements == (
+        a_placement(
+            "water",
+            "sponge-rain",
+            on=("tue",),
+            when=("late",),
+            note="with towels",
+            props={"catcher": "toy boats"},
+        ),
+    )
+
+
+def test_saving_a_panel_as_it_stands_changes_no_byte(client, write, room):
+    file = write(a_placement("water", "sponge-rain", weeks=(2,), note="x", instead="jugs"))
+    room()
+    before = file.read_bytes()
+    assert press(client, opened(client), ".drawer form").status_code == 303
+    assert file.read_bytes() == before
+
+
+def test_without_a_day_the_panel_comes_back_with_what_was_typed(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    answer = press(client, opened(client), ".drawer form", day=[], note="with towels")
+    assert answer.status_code == 422
+    page = soup(answer)
+    assert "tick at least one day" in page.select_one(".drawer .problem").text.lower()
+    assert page.select_one("#note")["value"] == "with towels"
+    assert not page.select(".drawer [name=day][checked]")
+    assert unit().placements[0].note == ""
+
+
+@pytest.mark.parametrize(
+    ("placement", "do", "changes", "after"),
+    [
+        ({"weeks": (1,)}, "copy", {}, [{"weeks": (1,)}, {"weeks": (2,)}]),
+        ({"weeks": (1,)}, "push", {}, [{"weeks": (2,)}]),
+        ({}, "shorten", {"last": (MONDAY + 4 * DAY).isoformat()}, [{"weeks": (1,)}]),
+        ({}, "remove", {}, []),
+    ],
+)
+def test_a_panel_copies_pushes_shortens_and_takes_out(
+    client, write, room, unit, placement, do, changes, after
+):
+    write(a_placement("water", "sponge-rain", **placement))
+    room()
+    assert press(client, opened(client), quick(do), **changes).status_code == 303
+    assert list(unit().placements) == [a_placement("water", "sponge-rain", **f) for f in after]
+
+
+def test_another_card_is_chosen_by_way_of_find(client, write, room, unit):
+    write(a_placement("water", "sponge-rain", weeks=(1,), note="of the old card"))
+    room()
+    link = opened(client).find("a", string="Another card")["href"]
+    page = soup(client.get(link))
+    forms = page.select("form.place")
+    chosen = next(f for f in forms if f.select_one("[name=activity]")["value"] == "jugs")
+    client.post(chosen["action"], data={i["name"]: i["value"] for i in chosen.select("input")})
+    assert unit().placements == (a_placement("water", "jugs", weeks=(1,)),)
+
+
+def test_a_dragged_placement_goes_to_another_center_and_week(client, write, room, unit):
+    write(a_placement("water", "sponge-rain", weeks=(1,)))
+    room()
+    mark = plan(client).select_one(".planner")["data-fingerprint"]
+    sent = {"do": "move", "center": "blocks", "week": "2", "from": "1", "fingerprint": mark}
+    client.post(f"{PLAN}/placements/0", data=sent)
+    assert unit().placements == (a_placement("blocks", "sponge-rain", weeks=(2,)),)
+
+
+def test_a_unit_is_stretched_and_stopped_early(client, write, room, unit):
+    write(a_placement("water", "sponge-rain", weeks=(2,)))
+    room()
+    press(client, plan(client), "#weeks form:has([value=stretch])")
+    assert (unit().weeks, unit().placements[0].weeks) == (3, (2, 3))
+    friday = (MONDAY + 11 * DAY).isoformat()
+    press(client, plan(client), "#weeks form:has([value=stop])", last=friday)
+    assert (unit().weeks, unit().placements[0].weeks) == (2, (2,))
+
+
+def test_every_change_is_taken_back_to_the_same_bytes(client, write, room):
+    file = write(a_placement("water", "sponge-rain"))
+    room()
+    before = [file.read_bytes()]
+    press(client, plan(client), "#at-blocks form")
+    before.append(file.read_bytes())
+    press(client, opened(client), quick("remove"))
+    for bytes_then in reversed(before):
+        page = plan(client)
+        assert page.select_one("#undo")
+        press(client, page, ".totals form")
+        assert file.read_bytes() == bytes_then
+    assert not plan(client).select_one("#undo")
+
+
+def test_what_someone_else_changed_is_never_undone(client, write, room):
+    file = write(a_placement("water", "sponge-rain"))
+    room()
+    press(client, plan(client), "#at-blocks form")
+    page = plan(client)
+    file.write_text(file.read_text().replace("weeks: 2", "weeks: 3"))
+    theirs = file.read_bytes()
+    press(client, page, ".totals form")
+    assert file.read_bytes() == theirs
+    assert not plan(client).select_one("#undo")
+
+
+def test_the_second_of_two_editors_sees_both_versions_and_can_do_it_again(
+    client, write, room, unit
+):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    mine = opened(client)
+    press(client, plan(client), "#at-blocks form")
+    answer = press(client, mine, ".drawer form", note="with towels")
+    assert answer.status_code == 409
+    page = soup(answer)
+    assert "Blocks stays as it is" in page.select_one("#theirs").text
+    assert "with towels" in page.select_one("#mine").text
+    assert len(unit().placements) == 2
+    assert unit().placements[0].note == ""
+    press(client, page, "form")
+    assert [p.note for p in unit().placements] == ["with towels", ""]
+
+
+def test_a_change_of_what_is_gone_is_not_made_on_something_else(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"), a_placement("water", "jugs"))
+    room()
+    mine = opened(client, row=0)
+    press(client, opened(client, row=0), quick("remove"))
+    page = soup(press(client, mine, quick("remove")))
+    assert not page.select("form")
+    assert [p.activity for p in unit().placements] == ["jugs"]
+
+
+def test_a_row_that_moved_up_is_found_again(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"), a_placement("water", "jugs"))
+    room()
+    mine = opened(client, row=1)
+    press(client, opened(client, row=0), quick("remove"))
+    page = soup(press(client, mine, ".drawer form", note="mine"))
+    press(client, page, "form")
+    assert [(p.activity, p.note) for p in unit().placements] == [("jugs", "mine")]
+
+
+def test_a_panel_of_an_older_plan_is_not_opened(client, write, room):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    link = plan(client).select_one(".placed a")["href"]
+    press(client, plan(client), "#at-blocks form")
+    assert client.get(link).headers["Location"] == PLAN
+
+
+def test_an_edit_that_cannot_be_is_explained_on_the_plan(client, write, room):
+    write(a_placement("water", "sponge-rain", weeks=(2,)))
+    room()
+    mark = plan(client).select_one(".planner")["data-fingerprint"]
+    answer = client.post(
+        f"{PLAN}/placements/0", data={"do": "push", "fingerprint": mark}, follow_redirects=True
+    )
+    assert "stretch it first" in words(answer)
+
+
+def test_totals_are_right_after_each_change(client, write, room):
+    write()
+    room()
+
+    def totals():
+        page = plan(client).select_one(".totals")
+        return {
+            term.text: " ".join(term.find_next_sibling("dd").text.split())
+            for term in page.select("dt")
+        }
+
+    assert totals()["Still empty"] == "Water, Blocks, Outdoors"
+    press(client, plan(client), "#at-blocks form")
+    assert totals()["Still empty"] == "Water, Outdoors"
+    page = soup(client.get(plan(client).select_one("#at-water th a")["href"]))
+    press(client, page, "form.place")
+    now = totals()
+    assert now["Still empty"] == "Outdoors"
+    assert now["Prep"] == "week 1: 6 min week 2: 0 min"
+    assert now["New to the room"] == "1 card, 0 used before"
+    assert now["Adults at once"] == "at most 2 of 2"
+
+
+def test_findings_stand_beside_the_plan_by_rule_with_shape_word_source_and_remedy(
+    client, write, room
+):
+    """FIND4, FIND6: a stop is open, a note is folded, and each has its source."""
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren", allergens=("wheat",)))
+    groups = plan(client).select(".looks .findings > li")
+    first = groups[0]
+    assert first.select_one("svg.stop use")["href"].endswith("#stop")
+    assert first.select_one("summary").text.startswith("Stop.")
+    assert first.select_one("details").has_attr("open")
+    assert "wren" in first.text
+    assert "Source:" in first.text
+    assert first.find("a", string="Choose another card")
+    last = groups[-1]
+    assert last.select_one("summary").text.startswith("Note.")
+    assert not last.select_one("details").has_attr("open")
+
+
+def test_an_empty_center_is_mended_from_its_finding(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    press(client, plan(client), ".looks form:has([value=blocks])")
+    assert unit().placements[1] == a_placement("blocks", None, standing=True)
+
+
+def test_nothing_found_is_said_as_it_is_and_no_page_gives_its_blessing(client, write, room):
+    write(a_placement("blocks", None, standing=True))
+    room(centers=("blocks",))
+    page = client.get(PLAN)
+    text = words(page)
+    assert not re.search(r"\b(OK|approved|compliant|safe|meets)\b|✓|✔", text)
+
+
+def test_a_missing_card_is_shown_and_can_be_replaced_or_taken_out(client, write, room):
+    """FIND7."""
+    write(a_placement("water", "gone-card"))
+    room()
+    page = plan(client)
+    assert page.select_one("#at-water .gone").text == "gone-card is missing"
+    stop = page.select_one(".looks .findings > li")
+    assert stop.find("a", string="Choose another card")
+    assert stop.find("button", string="Take it out")
+    assert "There is no card of this name" in opened(client).select_one(".drawer").text
+
+
+def test_without_a_room_every_center_is_there_and_the_way_to_a_room(client, write):
+    write()
+    page = plan(client)
+    assert len(page.select(".plan tbody tr")) == 15
+    assert page.select_one(".looks .notice a")["href"] == "/room"
+
+
+def test_a_label_in_a_note_is_asked_about_and_nothing_is_lost(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren"))
+    answer = press(client, opened(client), ".drawer form", note="near Wren", center="blocks")
+    assert answer.status_code == 422
+    assert unit().placements[0].note == ""
+    page = soup(answer)
+    assert page.select_one("textarea").text == "near Wren"
+    form = filled(page)
+    client.post(page.form["action"], data={**form.to_dict(flat=True), "note": "near the door"})
+    assert (unit().placements[0].note, unit().placements[0].center) == ("near the door", "blocks")
+
+
+def test_a_label_that_is_just_a_word_is_saved_when_said_so(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren"))
+    page = soup(press(client, opened(client), ".drawer form", note="a wooden wren"))
+    client.post(
+        page.form["action"], data={**filled(page).to_dict(flat=True), "labels_known": "yes"}
+    )
+    assert unit().placements[0].note == "a wooden wren"
+    again = press(client, opened(client), ".drawer form", center="blocks")
+    assert again.status_code == 303
+
+
+def test_each_change_is_kept_in_the_history(client, app, write, room):
+    from library.history.versions import History
+
+    write()
+    room()
+    press(client, plan(client), "#at-blocks form")
+    versions = History(app.extensions["lowshelf"].paths).versions(
+        "themes/leaves-and-wind/2026-fall.md"
+    )
+    assert versions[0].note == "leaves-and-wind/2026-fall: standing added to blocks"
+
+
+def test_no_browser_keeps_a_plan(client, write, room):
+    write()
+    room()
+    for address in (PLAN, f"{PLAN}/goals", f"{PLAN}/one-adult-fewer", f"/api{PLAN}/check"):
+        assert client.get(address).headers["Cache-Control"] == "no-store", address
+
+
+def test_the_api_gives_what_the_command_prints(client, write, room, app):
+    from library.plan.checks import check_unit
+    from library.plan.opening import open_plan
+
+    write(a_placement("water", "sponge-rain"))
+    fern = room(a_child("wren", allergens=("wheat",)))
+    plan = open_plan(
+        app.extensions["lowshelf"].paths, "leaves-and-wind/2026-fall", fern, today=dt.date.today()
+    )
+    assert client.get(f"/api{PLAN}/check").json == check_unit(plan).as_json()
