@@ -12,6 +12,8 @@ from library.store.problems import Problem
 def known_to_cards(paths: LibraryPaths, folder: CardFolder) -> tuple[Known, list[Problem]]:
     """What cards of a library may refer to, and what is wrong with the files that say so."""
     materials, problems = folder.materials()
+    centers, wrong = folder.centers()
     frameworks, more = read_frameworks(paths)
     goals = frozenset(code for framework in frameworks for code in framework.codes)
-    return Known(materials=materials, goals=goals), [*problems, *more]
+    known = Known(materials, frozenset(center.key for center in centers), goals)
+    return known, [*problems, *wrong, *more]

@@ -118,7 +118,8 @@ class Shelf:
             goals = [
                 goal for framework in read_frameworks(self.paths)[0] for goal in framework.goals
             ]
-            self._vocabulary = (view, vocabulary_of(view, domain_words(goals)))
+            centers = self.cards.centers()[0]
+            self._vocabulary = (view, vocabulary_of(view, domain_words(goals), centers))
         return self._vocabulary[1]
 
     def refresh(self) -> None:

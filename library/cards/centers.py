@@ -6,8 +6,12 @@ in a question is decided where questions are read, not here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+
+from library.store.paths import ID
+from library.store.problems import Problem
+from library.store.yamltext import Loaded, Plain, load_yaml
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,57 @@ CENTERS: tuple[Center, ...] = (
 """Every center a library has by itself; ``centers.yaml`` may add more."""
 
 
-def center_names() -> Mapping[str, tuple[str, ...]]:
+def center_names(centers: Iterable[Center] = CENTERS) -> Mapping[str, tuple[str, ...]]:
     """Key of each center with all of its names, the title in lower case first."""
-    return {center.key: center.names for center in CENTERS}
+    return {center.key: center.names for center in centers}
+
+
+def read_centers(
+    text: str, file: str = "activities/centers.yaml"
+) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
+    """Reads the centers a library adds: a list of ``{key: garden, title: Garden, also: [plot]}``.
+
+    Returns:
+        The fifteen and those added, and every problem. An entry without a key that can be one, or
+        with one of the fifteen, is left out.
+    """
+    loaded = load_yaml(text.removeprefix("\ufeff"))
+    problems = list(loaded.problems)
+    if loaded.value is not None and not isinstance(loaded.value, list):
+        problems.append(Problem("", 1, "", "the file is no list", "begin each entry with '- key:'"))
+    entries = loaded.value if isinstance(loaded.value, list) else []
+    centers = list(CENTERS)
+    for index, entry in enumerate(entries):
+        center = _read_center(entry, index, loaded, {each.key for each in centers}, problems)
+        if center is not None:
+            centers.append(center)
+    return tuple(centers), tuple(problem.in_file(file) for problem in problems)
+
+
+def _read_center(
+    entry: Plain, index: int, loaded: Loaded, taken: set[str], problems: list[Problem]
+) -> Center | None:
+    row = entry if isinstance(entry, dict) else {}
+    key, title, also = row.get("key"), row.get("title"), row.get("also") or []
+    line = loaded.line(index)
+    if not isinstance(key, str) or not ID.match(key):
+        problems.append(
+            Problem(
+                "",
+                line,
+                f"[{index}].key",
+                f"found '{key}'; expected a key such as garden",
+                "write key: garden",
+            )
+        )
+        return None
+    if key in taken:
+        problems.append(
+            Problem("", line, f"[{index}].key", f"'{key}' is there already", "remove one")
+        )
+        return None
+    names = [also] if isinstance(also, str) else also
+    others = tuple(str(name) for name in names) if isinstance(names, list) else ()
+    return Center(
+        key, title if isinstance(title, str) else key.replace("-", " ").capitalize(), others
+    )

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from library.cards.card import Card
+from library.cards.centers import Center, read_centers
 from library.cards.parsing import Parsed, change_card, parse_card, write_card
 from library.materials.material import MaterialBook
 from library.materials.parsing import parse_materials
@@ -191,6 +192,11 @@ class CardFolder:
         if not path.is_file():
             return MaterialBook(), ()
         return parse_materials(_decoded(path.read_bytes()))
+
+    def centers(self) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
+        """The fifteen centers and those the library adds, and what is wrong with the file of these."""
+        path = self._paths.activities / "centers.yaml"
+        return read_centers(_decoded(path.read_bytes()) if path.is_file() else "")
 
 
 def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from library.cards.centers import center_names
+from library.cards.centers import CENTERS, Center, center_names
 from library.search.view import View
 from library.search.vocabulary import Vocabulary
 
@@ -22,17 +22,20 @@ USUAL_ALLERGENS = (
 )
 
 
-def vocabulary_of(view: View, domains: Mapping[str, tuple[str, ...]]) -> Vocabulary:
+def vocabulary_of(
+    view: View, domains: Mapping[str, tuple[str, ...]], centers: Iterable[Center] = CENTERS
+) -> Vocabulary:
     """What the cards of a view call their things.
 
     Args:
         view: The cards.
         domains: Everyday words and names of areas → codes of goals.
+        centers: The library's centers.
     """
     shown = list(_shown(view))
     stated = (allergen for material in view.book for allergen in material.allergens)
     return Vocabulary(
-        centers=center_names(),
+        centers=center_names(centers),
         materials={material.item: material.names for material in view.book},
         allergens=tuple(dict.fromkeys((*USUAL_ALLERGENS, *stated))),
         techniques=tuple(dict.fromkeys(row["technique"] for row in shown if row["technique"])),

@@ -8,7 +8,6 @@ from flask import Blueprint, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from library.cards.card import Card
-from library.cards.centers import CENTERS
 from library.cards.parsing import plain_fields
 from library.plan.checks import check_unit
 from library.plan.opening import open_plan
@@ -61,7 +60,11 @@ def activity(card_id: str) -> ResponseReturnValue:
 @bp.get("/centers")
 def centers() -> ResponseReturnValue:
     """The learning centers: key, title and other names."""
-    return jsonify(centers=[{"key": c.key, "title": c.title, "also": c.also} for c in CENTERS])
+    return jsonify(
+        centers=[
+            {"key": c.key, "title": c.title, "also": c.also} for c in shelf().cards.centers()[0]
+        ]
+    )
 
 
 @bp.get("/materials")

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from flask import Blueprint, render_template, request
 
-from library.cards.centers import CENTERS
 from library.frameworks.framework import head_start
 from library.room.room import Room
 from library.search.facets import FACETS
@@ -173,7 +172,7 @@ def read_parts(asked: Asked) -> list[ReadPart]:
 def shown_value(facet: str, value: str) -> str:
     """A value of a facet in words."""
     if facet == "centers":
-        return {center.key: center.title for center in CENTERS}.get(value, value)
+        return {center.key: center.title for center in shelf().cards.centers()[0]}.get(value, value)
     if facet == "domains":
         return _areas().get(value, value)
     if facet == "prep":
