@@ -98,10 +98,6 @@ class Lists:
     marks: NDArray[Any]
     """Weights in what was taken from the index, marks of 1 to 16383 in arrays; empty for tags."""
 
-    def owners(self) -> Ints:
-        """For each entry of ``docs`` the number of its name."""
-        return np.repeat(np.arange(len(self.names)), np.diff(self.starts))
-
 
 @dataclass(slots=True)
 class Taken:
@@ -325,8 +321,8 @@ def combine(parts: Sequence[Taken], alive: Sequence[Mask], average: float | None
     }
     lengths = numbers.get("length", np.zeros(0)) / 4
     mean = average or (float(lengths.mean()) if lengths.size else 0.0) or 1.0
-    words, counts = _combined_lists([part.words for part in parts], places)
-    marks = _marks(words, lengths, mean)
+    norms = K1 * (1 - B + B * (lengths / mean))
+    words, counts = _combined_lists([part.words for part in parts], places, norms)
     forms, stems, uses = _forms(parts, places, words.names)
     titles = [title for part in parts for title in part.titles]
     keys = [fold(titles[place]) for place in order]
@@ -336,14 +332,13 @@ def combine(parts: Sequence[Taken], alive: Sequence[Mask], average: float | None
     ids = [card_id for part in parts for card_id in part.ids]
     shown, shown_starts = _joined([text for part in parts for text in part.shown], order)
     texts, text_starts = _joined([text for part in parts for text in part.texts], order)
-    made = Lists(words.names, words.starts, words.docs, marks)
     return Arrays(
         size=len(order),
         counted=sum(len(part) for part in parts),
         average=mean,
-        words=made,
+        words=words,
         counts=counts,
-        beginnings=_beginnings(made, forms, stems, len(order)),
+        beginnings=_beginnings(words, forms, stems, len(order)),
         forms=forms,
         form_stems=stems,
         form_uses=uses,
@@ -382,34 +377,57 @@ def _places(parts: Sequence[Taken], alive: Sequence[Mask]) -> _Places:
     return _Places(starts, order, numbers)
 
 
-def _combined_lists(lists: Sequence[Lists], places: _Places) -> tuple[Lists, Ints]:
-    """One set of lists with new document numbers, and how long each was before any was dropped."""
+def _combined_lists(
+    lists: Sequence[Lists], places: _Places, norms: NDArray[np.float64] | None = None
+) -> tuple[Lists, Ints]:
+    """One set of lists with new document numbers, and how long each was before any was dropped.
+
+    Name by name, so that besides what comes in and goes out hardly any memory is needed.
+
+    Args:
+        lists: Those of each segment.
+        places: Where documents go.
+        norms: For each document what BM25 adds below the line; None: there are no weights.
+    """
     names = sorted({name for each in lists for name in each.names})
-    place_of = {name: place for place, name in enumerate(names)}
-    owners: list[Ints] = [np.zeros(0, np.int64)]
-    docs: list[Ints] = [np.zeros(0, np.int64)]
-    marks: list[NDArray[Any]] = []
-    for each, start in zip(lists, places.starts, strict=False):
-        renamed = np.array([place_of[name] for name in each.names], dtype=np.int64)
-        owners.append(renamed[each.owners()])
-        docs.append(places.numbers[each.docs.astype(np.int64) + start])
-        marks.append(each.marks)
-    owner, doc = np.concatenate(owners), np.concatenate(docs)
-    mark = np.concatenate(marks) if marks else np.zeros(0, np.float32)
-    counts = np.bincount(owner, minlength=len(names)).astype(np.int32)
-    order = np.argsort(owner * max(1, places.order.size) + doc)
-    order = order[doc[order] >= 0]
+    found = [{name: place for place, name in enumerate(each.names)} for each in lists]
+    size = sum(each.docs.size for each in lists)
+    docs = np.empty(size, dtype=np.int32)
+    marks = np.empty(0 if norms is None else size, dtype=np.uint16)
     starts = np.zeros(len(names) + 1, dtype=np.int64)
-    np.cumsum(np.bincount(owner[order], minlength=len(names)), out=starts[1:])
-    sorted_marks = mark[order] if mark.size else mark
-    return Lists(names, starts, doc[order].astype(np.int32), sorted_marks), counts
+    counts = np.zeros(len(names), dtype=np.int32)
+    end = 0
+    for number, name in enumerate(names):
+        held, weights = _pieces(name, lists, found, places)
+        counts[number] = held.size
+        order = np.argsort(held)
+        order = order[np.searchsorted(held, 0, sorter=order) :]
+        start, end = end, end + order.size
+        docs[start:end] = held[order]
+        if norms is not None:
+            marks[start:end] = _marks(weights[order], norms[docs[start:end]])
+        starts[number + 1] = end
+    return Lists(names, starts, docs[:end].copy(), marks[:end].copy()), counts
 
 
-def _marks(words: Lists, lengths: NDArray[np.float64], average: float) -> NDArray[np.uint16]:
-    """:func:`mark_of` for every entry at once, with the same steps in the same order."""
-    weights = words.marks.astype(np.float64)
-    norms = K1 * (1 - B + B * (lengths / average))
-    scaled = weights / (weights + norms[words.docs])
+def _pieces(
+    name: str, lists: Sequence[Lists], found: Sequence[Mapping[str, int]], places: _Places
+) -> tuple[Ints, NDArray[Any]]:
+    """The documents of a name in all segments by their new numbers, -1 for dropped; and weights."""
+    docs, weights = [], []
+    for each, place_of, first in zip(lists, found, places.starts, strict=False):
+        place = place_of.get(name)
+        if place is not None:
+            start, end = each.starts[place], each.starts[place + 1]
+            docs.append(places.numbers[first + each.docs[start:end]])
+            weights.append(each.marks[start:end])
+    return np.concatenate(docs), np.concatenate(weights)
+
+
+def _marks(weights: NDArray[Any], norms: NDArray[np.float64]) -> NDArray[np.uint16]:
+    """:func:`mark_of` for many at once, with the same steps in the same order."""
+    exact = weights.astype(np.float64)
+    scaled = exact / (exact + norms)
     return np.maximum(1, np.rint(FULL_MARK * scaled)).astype(np.uint16)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from library.search.analysis import fold
 from library.search.arrays import FULL_MARK, RARITY_STEPS, Ints, Mask, best_documents, pack
-from library.search.asking import ask
+from library.search.asking import Asked, ask
 from library.search.conditions import Conditions
 from library.search.facets import FACETS, count
 from library.search.filters import (
@@ -128,7 +128,18 @@ def search(
     Returns:
         Hits, total and counts. The same view and question give the same result.
     """
-    asked = ask(words, view, typing=typing)
+    return answer(view, ask(words, view, typing=typing), conditions, limit, stock, sort)
+
+
+def answer(
+    view: View,
+    asked: Asked,
+    conditions: Conditions,
+    limit: int = 20,
+    stock: Collection[str] = (),
+    sort: Sort = "fit",
+) -> SearchResult:
+    """Searches for words that have been read already; else as :func:`search`."""
     scores = [None] * len(view.parts) if asked.is_empty else asked.scores(view)
     found = [_Found(*each) for each in zip(view.parts, scores, strict=True)]
     demands = demands_of(conditions, view.book, stock)
