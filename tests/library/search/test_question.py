@@ -1,0 +1,73 @@
+"""Questions in plain English read as a teacher means them; the cases stand in a golden file."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from library.cards.centers import center_names
+from library.frameworks.everyday import domain_words
+from library.frameworks.framework import head_start
+from library.search.question import read_question
+from library.search.vocabulary import Vocabulary
+
+GOLDEN = Path(__file__).parents[2] / "golden" / "questions.yaml"
+VOCABULARY = Vocabulary(
+    centers=center_names(),
+    materials={
+        "hand sponge": ("hand sponge", "bath sponge"),
+        "tongs": ("tongs",),
+        "washable tempera paint": ("washable tempera paint", "paint"),
+        "liquid watercolor": ("liquid watercolor", "watercolor paint"),
+        "painter's tape": ("painter's tape",),
+        "washable glue": ("washable glue", "glue"),
+        "spray bottle": ("spray bottle", "mister"),
+        "cardboard box": ("cardboard box",),
+        "scissors": ("scissors",),
+        "sand": ("sand",),
+        "water": ("water",),
+    },
+    allergens=("milk", "egg", "wheat", "tree-nut", "peanut"),
+    techniques=("sponge squeezing", "posting through slots", "large brush strokes"),
+    titles=("Sponge rain", "No-cook soup", "Hats and coats at the mirror", "Washing the window"),
+    domains=domain_words(head_start().goals),
+)
+
+
+def cases():
+    groups = yaml.safe_load(GOLDEN.read_text(encoding="utf-8"))
+    return [
+        pytest.param(case, id=f"{group}: {case['ask']}")
+        for group, rows in groups.items()
+        for case in rows
+    ]
+
+
+@pytest.mark.parametrize("case", cases())
+def test_a_question_reads_as_the_golden_file_says(case):
+    question = read_question(case["ask"], VOCABULARY)
+    assert question.conditions.as_read() == case.get("read", {})
+    assert " ".join(question.words) == case.get("words", "")
+
+
+@pytest.mark.parametrize("case", cases())
+def test_the_sentence_that_is_shown_reads_back_to_the_same(case):
+    question = read_question(case["ask"], VOCABULARY)
+    again = read_question(question.sentence(), VOCABULARY)
+    assert again.conditions == question.conditions
+    assert again.words == question.words
+
+
+@pytest.mark.parametrize("case", cases())
+def test_striking_out_a_part_removes_that_part_alone(case):
+    question = read_question(case["ask"], VOCABULARY)
+    for part in question.parts:
+        left = read_question(question.without(part), VOCABULARY)
+        assert left.conditions == question.conditions_without(part)
+
+
+@pytest.mark.parametrize(
+    "text", ["(" * 2000, "no " * 700, "under ten minutes or " * 100, "½" * 2000, "a" * 5000]
+)
+def test_a_long_question_is_read_to_its_limit(text):
+    assert len(read_question(text, VOCABULARY).text) <= 2000
