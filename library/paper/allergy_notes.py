@@ -17,6 +17,7 @@ from library.paper.text import bold
 from library.paper.writing import write_in
 from library.room.room import Child
 from library.safety.allergens import label_row
+from library.units.placed import Placed
 
 HEADING = Heading(
     "Allergy notes",
@@ -46,6 +47,11 @@ def allergy_notes(job: Job) -> Sheet:
     return build("allergy-notes", HEADING, job, [blocks], tables=(_table(job, children),))
 
 
+def _every(job: Job) -> tuple[Placed, ...]:
+    """All placements with their rain swaps, in walking order."""
+    return in_walking_order(job, (*job.plan.placed, *job.plan.swaps))
+
+
 def _row(job: Job, child: Child) -> tuple[Block, ...]:
     found = [
         Prose(
@@ -56,7 +62,7 @@ def _row(job: Job, child: Child) -> tuple[Block, ...]:
             SIZE,
             0.4,
         )
-        for m in meets(job, child, in_walking_order(job, (*job.plan.placed, *job.plan.swaps)))
+        for m in meets(job, child, _every(job))
     ]
     nothing: list[Block] = [Prose("nothing in the materials list", SIZE, after=0)]
     return (
@@ -69,7 +75,7 @@ def _row(job: Job, child: Child) -> tuple[Block, ...]:
 
 def _instead(job: Job, children: list[Child]) -> Iterator[Block]:
     """What can be taken instead, for the things that stand on the list."""
-    items = [m.item for child in children for m in meets(job, child, job.plan.placed)]
+    items = [m.item for child in children for m in meets(job, child, _every(job))]
     rows = {item: row for item in dict.fromkeys(items) if (row := label_row(item))}
     if not rows:
         return
@@ -88,6 +94,6 @@ def _table(job: Job, children: list[Child]) -> Table:
             center_name(m.placed.center),
         )
         for child in children
-        for m in meets(job, child, job.plan.placed)
+        for m in meets(job, child, _every(job))
     ]
     return table("allergies", "label must-not-meet item activity center", rows)

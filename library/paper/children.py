@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from library.paper.job import Job
 from library.room.room import Child
+from library.safety.allergens import tidy
 from library.units.calendar import open_days
 from library.units.placed import Placed
 
@@ -32,16 +33,14 @@ def meets(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[Meets, ...]
 
     Only what ``materials.yaml`` says of a material counts; what a label says can differ.
     """
-    wanted = {word.strip().casefold() for word in child.allergens}
+    wanted = {tidy(word) for word in child.allergens}
     found: dict[tuple[str, str], Meets] = {}
     for each in placed:
         if each.card is None or not any(child.attends(day) for day in each.days):
             continue
         for line in each.card.materials:
             material = job.plan.materials.find(line.item)
-            held = tuple(
-                a for a in (material.allergens if material else ()) if a.casefold() in wanted
-            )
+            held = tuple(a for a in (material.allergens if material else ()) if tidy(a) in wanted)
             if material and held:
                 found.setdefault((each.card.id, material.item), Meets(material.item, held, each))
     return tuple(found.values())

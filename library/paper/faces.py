@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -47,8 +47,14 @@ class Face:
             text: One line.
             size: Of the type, in points.
         """
-        widths, other = self.widths, self.widths[ord(STAND_IN)]
-        return sum(widths.get(ord(c), other) for c in text) * size * MM_PER_POINT / 1000
+        return _thousandths(self.name, text) * size * MM_PER_POINT / 1000
+
+
+@lru_cache(maxsize=50_000)
+def _thousandths(name: str, text: str) -> float:
+    widths = face(name == NAMES[True]).widths
+    other = widths[ord(STAND_IN)]
+    return sum(widths.get(ord(character), other) for character in text)
 
 
 @cache

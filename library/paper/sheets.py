@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from library.paper.allergy_notes import allergy_notes
+from library.paper.closet_list import closet_list
 from library.paper.family_letter import family_letter
 from library.paper.job import Job
 from library.paper.jot_sheet import jot_sheet
 from library.paper.labels import bin_labels, shelf_labels
+from library.paper.pack_away_list import pack_away_list
 from library.paper.posted_plan import posted_plan
 from library.paper.setup_sheets import setup_sheets
 from library.paper.setup_walk import setup_walk
 from library.paper.sheet import Audience, Sheet
 from library.paper.substitute_sheet import substitute_sheet
+from library.paper.wash_list import wash_list
 from library.room.labels import labels_in
 from library.store.errors import WrongUse
 
@@ -52,6 +56,24 @@ SHEETS: dict[str, Entry] = {
         "What to carry where, in walking order, with bins and amounts.",
         STAFF,
         setup_walk,
+    ),
+    "closet-list": Entry(
+        "Closet list", "Bin by bin: what this unit takes from the shelves.", STAFF, closet_list
+    ),
+    "pack-away-list": Entry(
+        "Pack-away list",
+        "What goes back where, and lines for the look back.",
+        STAFF,
+        pack_away_list,
+    ),
+    "wash-list": Entry(
+        "Wash list", "What is washed when, with a box for each day.", STAFF, wash_list
+    ),
+    "allergy-notes": Entry(
+        "Allergy notes",
+        "By label, with an empty column for the names; staff only.",
+        STAFF,
+        allergy_notes,
     ),
     "substitute-sheet": Entry(
         "Substitute sheet",

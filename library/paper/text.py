@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, TypeAlias
 
@@ -25,6 +25,10 @@ class Run:
     def width(self, size: float) -> float:
         """In millimetres."""
         return face(self.bold).width(self.text, size)
+
+    def saying(self, text: str) -> Run:
+        """Other words in the same weight and colour."""
+        return Run(text, self.bold, self.color, self.mark)
 
 
 Rich: TypeAlias = str | Run | Sequence["str | Run"]
@@ -51,15 +55,16 @@ class Line:
         """In millimetres, without the blank at the end."""
         if not self.runs:
             return 0.0
-        last = replace(self.runs[-1], text=self.runs[-1].text.rstrip())
-        return sum(run.width(size) for run in (*self.runs[:-1], last))
+        last = self.runs[-1]
+        end = face(last.bold).width(last.text.rstrip(), size)
+        return sum(run.width(size) for run in self.runs[:-1]) + end
 
 
 def runs_of(text: Rich) -> tuple[Run, ...]:
     """A text as runs, tidied for the typeface."""
     parts = [text] if isinstance(text, str | Run) else text
     runs = (part if isinstance(part, Run) else Run(part) for part in parts)
-    return tuple(replace(run, text=tidy(run.text)) for run in runs if run.text)
+    return tuple(run.saying(tidy(run.text)) for run in runs if run.text)
 
 
 def bold(text: str, color: str = INK) -> Run:
@@ -144,7 +149,7 @@ def fit_or_cut(text: Run, box: Box, sizes: Sequence[float]) -> tuple[float, tupl
 
 
 def _dotted(text: Run, words: str) -> Run:
-    return replace(text, text=words.rstrip() + "…")
+    return text.saying(words.rstrip() + "…")
 
 
 def set_lines(
@@ -187,8 +192,8 @@ def _set_line(line: Line, size: float, x: float, top: float, frame: Box) -> Iter
 def _merged(runs: Sequence[Run]) -> list[Run]:
     merged: list[Run] = []
     for run in runs:
-        if merged and replace(run, text="") == replace(merged[-1], text=""):
-            merged[-1] = replace(run, text=merged[-1].text + run.text)
+        if merged and run == merged[-1].saying(run.text):
+            merged[-1] = run.saying(merged[-1].text + run.text)
         else:
             merged.append(run)
     return merged
@@ -198,8 +203,8 @@ def _paragraphs(runs: Sequence[Run]) -> list[list[Run]]:
     paragraphs: list[list[Run]] = [[]]
     for run in runs:
         first, *rest = run.text.split("\n")
-        paragraphs[-1].append(replace(run, text=first))
-        paragraphs += [[replace(run, text=text)] for text in rest]
+        paragraphs[-1].append(run.saying(first))
+        paragraphs += [[run.saying(text)] for text in rest]
     return paragraphs
 
 
@@ -212,7 +217,7 @@ def _words(runs: Sequence[Run]) -> list[Word]:
     is_open = False
     for run in runs:
         for match in _PIECE.finditer(run.text):
-            piece = replace(run, text=match[0])
+            piece = run.saying(match[0])
             blank = not match[0].strip()
             if words and (is_open or blank):
                 words[-1].append(piece)
@@ -242,16 +247,16 @@ def _filled(words: Sequence[Word], size: float, width: float) -> list[Line]:
 
 def _cut(word: Word, size: float, width: float) -> list[Word]:
     """Cuts a word that no line holds into pieces that lines hold."""
-    letters = [replace(run, text=letter) for run in word for letter in run.text]
+    letters = [run.saying(letter) for run in word for letter in run.text]
     pieces: list[list[Run]] = [[]]
     used = 0.0
     for number, letter in enumerate(letters):
         after = letters[number + 1 : number + 2]
-        hyphen = replace(letter, text="-")
+        hyphen = letter.saying("-")
         room = hyphen.width(size) if after and (letter.text + after[0].text).isalpha() else 0.0
         if pieces[-1] and letter.text.strip() and used + letter.width(size) + room > width:
             if (pieces[-1][-1].text + letter.text).isalpha():
-                pieces[-1].append(replace(pieces[-1][-1], text="-"))
+                pieces[-1].append(pieces[-1][-1].saying("-"))
             pieces.append([])
             used = 0.0
         pieces[-1].append(letter)
