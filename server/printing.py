@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import json
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from threading import Lock
 
 from library.paper.job import Job
 from library.paper.pdf import as_pdf
 from library.paper.pictograms import Pictograms, read_pictograms
 from library.paper.sheet import LETTER, PAPERS, Paper, Sheet
+from library.paper.sheets import make_sheet
 from library.paper.tables import as_csv, as_xlsx
 from library.plan.opening import open_plan
 from library.plan.rules import SHIPPED, RuleSet, shipped_rules
@@ -129,3 +133,27 @@ def printed_address(settings: Settings) -> str:
 def drawings() -> Pictograms:
     """The pages' own pictograms, for paper."""
     return read_pictograms(DRAWINGS.read_text(encoding="utf-8"))
+
+
+_MADE: OrderedDict[tuple[str, str], Sheet] = OrderedDict()
+_MOST_KEPT = 64
+_LOCK = Lock()
+
+
+def made_sheet(name: str, job: Job) -> Sheet:
+    """The sheet of a name, taken from those made last where everything it shows is the same.
+
+    A page shows fourteen sheets and then asks for one of them as a file. They are told apart by
+    everything a job holds, so a change of a card, the room or the day is never missed.
+    """
+    key = hashlib.sha256(repr(job).encode()).hexdigest(), name
+    with _LOCK:
+        if key in _MADE:
+            _MADE.move_to_end(key)
+            return _MADE[key]
+    sheet = make_sheet(name, job)
+    with _LOCK:
+        _MADE[key] = sheet
+        while len(_MADE) > _MOST_KEPT:
+            _MADE.popitem(last=False)
+    return sheet

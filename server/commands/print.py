@@ -11,6 +11,7 @@ import click
 
 from library.store.errors import WrongUse
 from server.commands.common import Places, say, with_places
+from server.commands.unit import room_of, unit_id
 
 if TYPE_CHECKING:
     from library.paper.job import Job
@@ -47,15 +48,13 @@ def command(
 ) -> int:
     """Writes one sheet of a unit to a file. WHAT may be shortened while it stays clear."""
     from library.paper.sheets import make_sheet, sheet_name
-    from library.room.rooms import Rooms
     from server.printing import print_job, read_wishes
     from server.settings import load_settings
 
     name, target = sheet_name(what), _target(out)
     wishes = read_wishes(paper, day, rules)
     settings = load_settings(places.paths, os.environ)
-    room = Rooms(places.paths.database).choose(places.room)
-    job = print_job(settings, unit, room, wishes, dt.date.today())
+    job = print_job(settings, unit_id(unit), room_of(places), wishes, dt.date.today())
     sheet = make_sheet(name, job)
     _write(target, sheet, places)
     missing = _remark(sheet, job)

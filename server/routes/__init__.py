@@ -10,6 +10,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.activities import bp as activities
     from server.routes.api import bp as api
     from server.routes.find import bp as find
+    from server.routes.printing import bp as printing
     from server.routes.review import bp as review
     from server.routes.room import bp as room
     from server.routes.status import bp as status
@@ -18,4 +19,4 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.units import bp as units
     from server.routes.unitviews import bp as unitviews
 
-    return (find, activities, themes, units, unitviews, today, room, review, api, status)
+    return (find, activities, themes, units, unitviews, printing, today, room, review, api, status)

@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import replace
 
+from library.paper.job import center_name
 from library.paper.posted_plan import posted_plan
 from library.paper.sheet import Panel
 from library.plan.rules import shipped_rules
@@ -37,7 +38,7 @@ def test_what_stands_all_week_needs_one_sheet_for_both_weeks():
 def test_names_have_24_points_and_cells_12_or_more():
     sizes = sizes_of(posted_plan(a_job()))
     for center in fern_room().centers:
-        assert sizes[center.capitalize()] >= 24
+        assert sizes[center_name(center)] >= 24
     for title in ("Broom strokes", "Stacking tall boxes", "gourds among the shelves"):
         assert sizes.get(title, 12) >= 12
     cells = [row[2] for row in posted_plan(a_job()).tables[0].rows]
