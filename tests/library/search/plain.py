@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from library.cards.values import Place, Status
 from library.materials.material import MaterialBook
 from library.search.analysis import fold
 from library.search.arrays import mark_of
-from library.search.asking import ask
+from library.search.asking import Asked, ask
 from library.search.conditions import Conditions
 from library.search.filters import Overlaps, Tagged, demands_of, requirements_of
 from library.search.postings import schema
@@ -51,23 +52,39 @@ def search_plainly(
     and adding up is Whoosh's.
     """
     asked = ask(words, view, typing=typing)
-    parts: list[Any] = [query.Term("words", term, boost=weight) for term, weight in asked.terms]
-    if asked.beginning:
-        words, weight = asked.beginning
-        expanded = {
-            part.arrays.words.names[number]
-            for part, numbers in zip(view.parts, words.terms, strict=True)
-            for number in numbers
-        }
-        terms = [query.Term("words", term, boost=weight) for term in sorted(expanded)]
-        parts.append(query.DisjunctionMax(terms))
     demands = demands_of(conditions, view.book)
-    required = [_query(each) for each in requirements_of(conditions, demands)]
+    required = query.And([_query(each) for each in requirements_of(conditions, demands)])
     average = view.parts[0].arrays.average
+    scores: Counter[str] = Counter()
     with open_dir(folder, schema=schema()).searcher(weighting=Marks(average)) as searcher:
-        found = searcher.search(query.Or(parts), filter=query.And(required), limit=None)
-        hits = [(hit["kept"]["id"], int(hit.score)) for hit in found]
-    return sorted(hits, key=lambda hit: (-hit[1], hit[0]))
+
+        def scored(wanted: Any) -> dict[str, int]:
+            found = searcher.search(wanted, filter=required, limit=None)
+            return {hit["kept"]["id"]: int(hit.score) for hit in found}
+
+        terms = [query.Term("words", term, boost=weight) for term, weight in asked.terms]
+        scores.update(scored(query.Or(terms)))
+        best: dict[str, int] = {}
+        for term, weight in _expanded(
+            asked, view
+        ):  # Whoosh's DisjunctionMax adds other cards' scores
+            for card_id, score in scored(query.Term("words", term, boost=weight)).items():
+                best[card_id] = max(score, best.get(card_id, 0))
+        scores.update(best)
+    return sorted(scores.items(), key=lambda hit: (-hit[1], hit[0]))
+
+
+def _expanded(asked: Asked, view: View) -> list[tuple[str, int]]:
+    """The terms of the words that the last word may become."""
+    if asked.beginning is None:
+        return []
+    words, weight = asked.beginning
+    found = {
+        part.arrays.words.names[number]
+        for part, numbers in zip(view.parts, words.terms, strict=True)
+        for number in numbers
+    }
+    return [(term, weight) for term in sorted(found)]
 
 
 def _query(requirement: Any) -> Any:
