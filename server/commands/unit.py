@@ -1,4 +1,4 @@
-"""``lowshelf unit check|clone``; supplies and prep join here."""
+"""``lowshelf unit check|supplies|clone``; prep joins here."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from library.materials.amounts import show_number
 from library.store.errors import WrongUse
-from server.commands.common import Places, with_places
+from server.commands.common import Places, say, with_places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -61,6 +62,28 @@ def clone(places: Places, unit: str, to: str, starts: str) -> int:
     ]
     places.answer(checked.as_json(), [*lines, *finding_lines(checked.check.findings)])
     return int(checked.has_stop)
+
+
+@command.command("supplies")
+@click.argument("unit", metavar="THEME/UNIT")
+@with_places
+def supplies(places: Places, unit: str) -> int:
+    """What a unit needs, what is on hand, what to buy and by when. Exit 1 if a person is needed."""
+    from library.plan.checks import supplies as supplies_of
+    from library.plan.opening import open_plan
+
+    plan = open_plan(places.paths, unit_id(unit), room_of(places))
+    found = supplies_of(plan)
+    if found.cannot_add:
+        say("\n".join(map(str, found.cannot_add)))
+    lines = [
+        f"{line.item}: {line.need}, on hand {show_number(line.on_hand)}, buy {show_number(line.buy)}"
+        f"{f', order by {line.order_by}' if line.order_by else ''}"
+        for line in found.lines
+    ]
+    shown = [] if found.cannot_add else [*lines, f"known cost: {found.total_cost}"]
+    places.answer(found.as_json(), [*shown, *map(str, found.problems)])
+    return int(found.needs_a_person)
 
 
 def unit_id(text: str) -> str:

@@ -1,0 +1,160 @@
+"""What each placement needs of each material, with how the number came about."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from library.cards.card import Card
+from library.cards.values import MaterialLine, Refresh
+from library.materials.amounts import Amount, Basis, Quantity
+from library.materials.material import Kind, Material, MaterialBook
+from library.room.room import Room
+from library.store.problems import Problem, Unreadable
+from library.units.calendar import weeks_held
+from library.units.placed import Placed
+
+SHARED = frozenset({Kind.DURABLE, Kind.BOOK})
+"""Kinds that are used again on another day: their need is that of the fullest day (SUP8, SUP9)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What one placement needs of one material."""
+
+    item: str
+    """Main name."""
+    kind: Kind
+    material: Material | None
+    """None where materials.yaml does not know it; it then counts as used up (SUP10)."""
+    activity: str
+    placed: Placed
+    quantity: Quantity
+    """For the whole placement; for what is shared, on each of its days."""
+    how: str
+    """``8 children × 2 sheets``."""
+    once: bool
+    """Counted once a card, however often it is placed (SUP5)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """All needs of a unit."""
+
+    needs: tuple[Need, ...]
+    """In the order of the placements and of the cards' lines."""
+    problems: tuple[Problem, ...]
+    missing: tuple[str, ...]
+    """Ids of cards that the unit names and the library lacks; they are left out (FIND7)."""
+
+
+def needs_of(placed: Iterable[Placed], room: Room, book: MaterialBook) -> Needs:
+    """What a unit's placements need.
+
+    Args:
+        placed: The placements with dressed cards and open days.
+        room: Its children and adults.
+        book: Tells names, kinds and weights.
+    """
+    needs: list[Need] = []
+    problems: list[Problem] = []
+    missing: list[str] = []
+    placed_before: set[str] = set()
+    for each in placed:
+        if each.is_missing and each.placement.activity:
+            missing.append(each.placement.activity)
+        card = each.card
+        if card is None or not each.days:
+            continue
+        again = each.placement.standing and card.id in placed_before
+        placed_before.add(card.id)
+        if not again:
+            needs.extend(_needs_of_card(card, each, room, book, problems))
+    unknown = {(problem.file, problem.field): problem for problem in problems}
+    return Needs(tuple(needs), tuple(unknown.values()), tuple(dict.fromkeys(missing)))
+
+
+def _needs_of_card(
+    card: Card, placed: Placed, room: Room, book: MaterialBook, problems: list[Problem]
+) -> Iterator[Need]:
+    for index, line in enumerate(card.materials):
+        field = f"materials[{index}]"
+        try:
+            amount = line.counted()
+        except Unreadable as error:
+            problems.append(error.at(f"{field}.amount", file=card.file))
+            continue
+        material = book.find(line.item)
+        if material is None:
+            problems.append(
+                Problem(
+                    card.file,
+                    0,
+                    f"{field}.item",
+                    f"'{line.item}' of {card.id} is not in materials.yaml, so it counts as used up",
+                    "add an entry for it there, or use one of its names",
+                )
+            )
+        kind = material.kind if material else Kind.CONSUMABLE
+        count, how = _count(amount, line, kind, card, placed, room)
+        number = amount.quantity.number * count
+        yield Need(
+            item=book.main_name(line.item),
+            kind=kind,
+            material=material,
+            activity=card.id,
+            placed=placed,
+            quantity=Quantity(number, amount.quantity.measure),
+            how=how,
+            once=amount.basis is Basis.ALL,
+        )
+
+
+def _count(
+    amount: Amount, line: MaterialLine, kind: Kind, card: Card, placed: Placed, room: Room
+) -> tuple[int, str]:
+    """How often a quantity is needed, and why (SUP1–SUP7)."""
+    each = str(amount.quantity)
+    if amount.basis is Basis.ALL:
+        return 1, f"{each} in all"
+    refresh = Refresh.ONCE if kind in SHARED else line.refresh
+    if amount.basis is Basis.CHILD and refresh is Refresh.EACH_DAY:
+        return _child_days(
+            placed.days, room
+        ), f"{each} for each child on each of {len(placed.days)} days"
+    count, who = _basis(amount.basis, card, placed, room)
+    times, when = _times(refresh, placed.days)
+    return count * times, f"{who} × {each}{when}"
+
+
+def _basis(basis: Basis, card: Card, placed: Placed, room: Room) -> tuple[int, str]:
+    if basis is Basis.CHILD:
+        children = len(placed.children(room))
+        return children, f"{children} children"
+    if basis is Basis.PLACE:
+        places = card.group.high if card.group else 1
+        return places, f"{places} places"
+    if basis is Basis.ADULT:
+        return room.adults, f"{room.adults} adults"
+    return 1, "1 set-up"
+
+
+def _times(refresh: Refresh, days: tuple[dt.date, ...]) -> tuple[int, str]:
+    if refresh is Refresh.EACH_DAY:
+        return len(days), f", new on each of {len(days)} days"
+    if refresh is Refresh.EACH_WEEK:
+        weeks = len(weeks_held(days))
+        return weeks, f", new in each of {weeks} weeks"
+    return 1, ""
+
+
+def _child_days(days: tuple[dt.date, ...], room: Room) -> int:
+    """The children of each day, added up (SUP1)."""
+    return sum(len(room.attending(day)) for day in days)
+
+
+def zero(measure: str) -> Quantity:
+    """Nothing, in a measure."""
+    return Quantity(Fraction(0), measure)
