@@ -74,6 +74,10 @@ SECTIONS: dict[str, Section] = {
                 Rows("buy", ("item", "pack", "price", "delivery_days", "shop")),
             ),
         ),
+        Section(
+            "policies", "What the room has decided", ("policies",),
+            rows=(Rows("policies", ("kind", "note", "by", "on")),),
+        ),
     )
 }  # fmt: skip
 

@@ -24,6 +24,7 @@ from library.units.folder import UnitFolder
 from server.settings import Settings
 
 if TYPE_CHECKING:
+    from library.history.versions import History
     from library.room.room import Room
     from library.room.rooms import Rooms
     from library.search.index import SearchIndex
@@ -79,12 +80,18 @@ class Shelf:
         return Rooms(self.paths.database)
 
     @cached_property
+    def history(self) -> History:
+        """Every version of every file."""
+        from library.history.versions import History
+
+        return History(self.paths)
+
+    @cached_property
     def plans(self) -> Plans:
         """Units while they are planned."""
-        from library.history.versions import History
         from server.planning import Plans
 
-        return Plans(self.units, History(self.paths))
+        return Plans(self.units, self.history)
 
     def room(self) -> Room | None:
         """The room that is worked with, or None where there is none yet."""

@@ -13,13 +13,13 @@ from flask.typing import ResponseReturnValue
 from library.plan.grid import Grid, plan_grid
 from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
-from library.room.labels import labels_in
 from library.store.errors import LibraryError, StaleFile
 from library.units.comparing import compare_units
 from library.units.unit import Placement, Unit
+from server.naming import ask_about, named_children
 from server.planning import Overtaken
 from server.shelf import shelf
-from server.unitedits import At, edit_of, placement_in, typed_texts
+from server.unitedits import At, edit_of, typed_texts
 from server.unitpage import unit_page, with_titles, working_room
 
 bp = Blueprint("units", __name__, url_prefix="/units")
@@ -96,9 +96,8 @@ def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:
     """Does one edit; what it refuses is said on the plan, and nothing typed is lost."""
     unit_id, room = f"{theme}/{name}", working_room(shelf().room())
     plan_url = url_for("units.show", theme=theme, name=name)
-    texts = typed_texts(request.form)
-    if not request.form.get("labels_known") and (asked := _named_children(texts, unit_id, row)):
-        return render_template("units/labels.html", asked=asked, plan_url=plan_url), 422
+    if asked := named_children(request.form, typed_texts(request.form), _texts_of(unit_id, row)):
+        return ask_about(asked, plan_url)
     at = At(room, row)
     try:
         change = edit_of(do, request.form, at)
@@ -119,18 +118,11 @@ def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:
     return redirect(f"{plan_url}#at-{center}" if center else plan_url, 303)
 
 
-def _named_children(texts: dict[str, str], unit_id: str, row: int) -> dict[str, tuple[str, ...]]:
-    """The labels in each text that is new; what stands in the plan already was asked about."""
-    labels = shelf().rooms.labels()
-    known = ""
-    if row >= 0 and texts:
-        try:
-            old = placement_in(shelf().plans.read(unit_id).text, row)
-            known = "\n".join([old.note, old.add, *old.props.values()])
-        except LibraryError:
-            known = ""
-    found = {name: labels_in(text, labels) for name, text in texts.items() if text not in known}
-    return {name: named for name, named in found.items() if named}
+def _texts_of(unit_id: str, row: int) -> tuple[str, ...]:
+    """What a placement says already, and was asked about."""
+    placements = shelf().units.read(unit_id).unit.placements
+    old = next((placement for placement in placements if placement.row == row), None)
+    return (old.note, old.add, *old.props.values()) if old else ()
 
 
 def _said(unit_id: str, note: str) -> str:

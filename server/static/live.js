@@ -4,18 +4,27 @@
 const main = () => document.querySelector("main");
 let unsaved = false;
 
-/** Puts the main part of an answered page in place and keeps the eyes where they were. */
+/** Where the hands are: the row of the table, or the row that an open placement belongs to. */
+function rowOf(element) {
+  return element?.closest("[data-back]")?.dataset.back ?? element?.closest("tr[id]")?.id ?? "";
+}
+
+/** Puts the main part of an answered page in place and keeps eyes and focus where they were. */
 function show(text, url, { moved }) {
   const page = new DOMParser().parseFromString(text, "text/html");
   const next = page.querySelector("main");
   if (!next) return location.assign(url);
   const held = document.activeElement?.id;
+  const row = rowOf(document.activeElement);
   const open = [...document.querySelectorAll("details[id][open]")].map((each) => each.id);
   const place = scrollY;
   main().replaceWith(document.adoptNode(next));
   document.title = page.title;
   for (const id of open) document.getElementById(id)?.setAttribute("open", "");
-  const focus = document.querySelector("[data-focus], #problems") ?? (held ? document.getElementById(held) : null);
+  const focus =
+    document.querySelector("[data-focus], #problems") ??
+    (held ? document.getElementById(held) : null) ??
+    (row ? document.getElementById(row)?.querySelector("a, button") : null);
   if (moved) scrollTo(0, 0);
   else scrollTo(0, place);
   (focus ?? main()).focus({ preventScroll: !focus?.matches("#problems, [data-focus]") });

@@ -7,12 +7,12 @@ import pytest
 
 from library.room.jotbook import JotBook
 from library.room.jots import Jot
-from library.room.room import Block, Child, PrepWindow
+from library.room.room import Block, Child, Policy, PrepWindow
 from library.room.roomfile import write_room
 from tests.builders import MONDAY, a_child, a_room
 from tests.server.pages import filled, soup, words
 
-SECTIONS = ("children", "adults", "day", "closed", "centers", "stock")
+SECTIONS = ("children", "adults", "day", "closed", "centers", "stock", "policies")
 ROOM_FILE = """\
 name: Moss Room
 adults: 3
@@ -293,6 +293,22 @@ def test_a_room_is_removed_after_a_question(client, rooms, fern):
 def test_no_page_of_the_room_is_kept_by_a_browser(client, fern):
     for address in ("/room", *(f"/room/{section}" for section in SECTIONS), "/room/year"):
         assert client.get(address).headers["Cache-Control"] == "no-store", address
+
+
+def test_what_the_room_has_decided_is_kept_and_offered_kinds_are_those_that_fold(
+    client, rooms, fern
+):
+    page = soup(client.get("/room/policies"))
+    offered = {option["value"] for option in page.select("#kinds option")}
+    assert {"water", "adults", "glitter"} <= offered
+    assert not offered & {"small-part", "ball", "allergen", "missing", "prep"}
+    form = form_of(client, "policies")
+    form["policies[0].kind"], form["policies[0].note"] = "water", "basins only"
+    form["policies[0].by"], form["policies[0].on"] = "the team", "2026-09-01"
+    client.post("/room/policies", data=form)
+    assert rooms.current().policies == (
+        Policy("water", "basins only", "the team", dt.date(2026, 9, 1)),
+    )
 
 
 def test_an_unknown_part_is_not_found(client, fern):
