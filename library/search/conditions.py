@@ -32,7 +32,8 @@ class Conditions:
     """Materials wanted, by main name. Each entry is a group of which one is enough ("with paint":
     any paint); every group has to be met ("with sponges and rice": both)."""
     without: tuple[str, ...] = ()
-    """Main names of materials, and allergens; a card that uses or contains any of them is out."""
+    """Main names of materials, and allergens; a card that uses or contains any of them is out. A name
+    that the library does not know stands here too: it rules nothing out, and is not searched for."""
     place: str | None = None
     """indoors or outdoors; a card for either place meets both."""
     season: str | None = None
@@ -44,7 +45,8 @@ class Conditions:
     adult: str | None = None
     """within reach or within sight."""
     domains: tuple[str, ...] = ()
-    """Codes of goals, or what such codes begin with (``IT-PMP``). Any of them counts."""
+    """Codes of goals, or what such codes begin with before a hyphen (``IT-PMP`` for ``IT-PMP-6``).
+    Any of them counts."""
     technique: str | None = None
     """What the hands do, as the cards write it."""
     status: str | None = None

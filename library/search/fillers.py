@@ -12,7 +12,7 @@ _ASKING = frozenset(
     kiddos class thing things stuff anything everything today tomorrow tonight week weeks monday
     tuesday wednesday thursday friday fun good great nice cool easy simple best using use uses used
     involving involves practice practicing hi help im weve ive id lets whats ideally preferably
-    maybe else really very way ways try search list people twenty-four
+    maybe else really very way ways try search list during anyone someone sth goes mixed ages aged recipe
     """.split()
 )
 """Words that ask, and say nothing about what is asked for."""
@@ -39,6 +39,8 @@ def _says_something(text: Text, at: int) -> bool:
         return False
     if word in NEGATORS:
         return False
+    if word in {"card", "cards"} and not text.taken[at]:
+        return at > 0 and text.word(at - 1) not in FILLERS
     return word not in (STOP_WORDS if text.taken[at] else FILLERS)
 
 

@@ -87,6 +87,18 @@ class Vocabulary:
         return frozenset(_spellings(tokens)) | self.known_words
 
     @cached_property
+    def _by_word(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for name, main in self._named_materials():
+            for token in split_text(name):
+                found.setdefault(token.key, []).append(main)
+        return {word: unique(mains) for word, mains in found.items()}
+
+    def containing(self, word: str) -> tuple[str, ...]:
+        """The main names of all materials with a name that has this word, in the singular, in it."""
+        return self._by_word.get(word, ())
+
+    @cached_property
     def thing_slips(self) -> Slips:
         """The words of materials' names, for slips of typing where such a name has to stand."""
         named = [token for name, _ in self._named_materials() for token in split_text(name)]
@@ -113,18 +125,16 @@ class Vocabulary:
         yield from (name for name, _ in self._named_materials())
 
 
-_BEHIND_A_HEAD = frozenset("at for from in of on with without".split())
-"""What stands behind these names no kind: a ball of yarn is a ball, a bag of sand is no sand."""
+_PREPOSITIONS = frozenset("at for from in of on with without".split())
+"""A name with one of these ends in no kind: a ball of yarn is no yarn."""
 
 
 def _endings(name: str) -> Iterator[str]:
     """What a name ends in, from all of it to its main word."""
-    tokens = split_text(name)
-    cut = next((at for at, token in enumerate(tokens) if token.word in _BEHIND_A_HEAD), len(tokens))
     yield name
-    if cut:
-        head = name[: tokens[cut - 1].end]
-        yield from (head[token.start :] for token in tokens[:cut])
+    tokens = split_text(name)
+    if _PREPOSITIONS.isdisjoint(token.word for token in tokens):
+        yield from (name[token.start :] for token in tokens[1:])
 
 
 def _spellings(tokens: Sequence[Token]) -> Iterable[str]:

@@ -10,7 +10,7 @@ from library.search.conditions import OLDEST_MONTHS, Conditions
 from library.search.readers.numbers import Number, read_number
 from library.search.readers.phrases import end_of, phrases
 from library.search.readers.text import Found, Text
-from library.search.readers.typos import is_slip_of
+from library.search.readers.typos import is_slip_for
 from library.search.vocabulary import Vocabulary
 
 WORDS: tuple[str, ...] = tuple("toddlers toddler".split())
@@ -30,6 +30,7 @@ _OLD = frozenset("old olds".split())
 _PLURALS = {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5}
 _EARLY = frozenset("young younger youngest early".split())
 _LATE = frozenset("old older oldest late".split())
+_ROOMS = frozenset("class classroom group groups room rooms roomful".split())
 _LEADS = frozenset("age ages aged".split())
 _BELOW = phrases("under | younger than | less than | below | <")
 _UP_TO = phrases(
@@ -43,7 +44,7 @@ _AND_UP = phrases(
     "and upwards | or more | and more",
 )
 _AND_DOWN = phrases("and under | or younger | and younger | or under | or less | and below | max")
-_COUNTED_BY = frozenset("in by into bunch".split())
+_COUNTED_BY = frozenset("in by into".split())
 """Before "twos" and "threes": children stand in twos, one counts by twos."""
 
 
@@ -68,9 +69,23 @@ def read_ages(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
         if ages is None:
             at += 1
             continue
-        start = at - 1 if text.word(at - 1) in _LEADS and text.free(at - 1) else at
-        yield found_ages(ages.low, ages.high, tuple(range(start, ages.end)))
-        at = ages.end
+        tokens = tuple(range(_with_leads(text, at), _with_room(text, ages.end)))
+        yield found_ages(ages.low, ages.high, tokens)
+        at = tokens[-1] + 1
+
+
+def _with_leads(text: Text, at: int) -> int:
+    """The first of the words before an age that belong to it: "aged", "a group of"."""
+    if text.word(at - 1) in _LEADS and text.free(at - 1):
+        return at - 1
+    if text.word(at - 1) == "of" and text.word(at - 2) in _ROOMS | {"bunch"} and text.free(at - 2):
+        return at - 2
+    return at
+
+
+def _with_room(text: Text, end: int) -> int:
+    """The place behind "room" or "class" that follows an age: "the twos room"."""
+    return end + 1 if not text.breaks(end) and text.free(end) and text.word(end) in _ROOMS else end
 
 
 def _read_at(text: Text, at: int) -> Ages | None:
@@ -79,7 +94,8 @@ def _read_at(text: Text, at: int) -> Ages | None:
 
 def found_ages(low: int, high: int, tokens: tuple[int, ...]) -> Found:
     """The condition for ages in months, one age where both ends are the same."""
-    says = Conditions(age_months=low) if low == high else Conditions(age_range=(low, high))
+    one = low == high
+    says = Conditions(age_months=low) if one else Conditions(age_range=(low, high))
     return Found("age", tokens, says, shown_ages(low, high))
 
 
@@ -95,7 +111,7 @@ def shown_ages(low: int, high: int) -> str:
 
 
 def _compared(text: Text, at: int) -> Ages | None:
-    """ "Under threes", "up to 36 months", "over 30 months", "from 2 to 3½ years"."""
+    """Reads "under threes", "up to 36 months", "over 30 months", "from 2 to 3½ years"."""
     tables = (_BELOW, _UP_TO, _ABOVE)
     ends = [end_of(table, text, at) for table in tables]
     start = max((end for end in ends if end is not None), default=None)
@@ -138,7 +154,7 @@ def _span(text: Text, at: int) -> Ages | None:
 
 
 def _bare_and_up(text: Text, at: int) -> Ages | None:
-    """ "3 and up", "2+": a number this small is an age, where no noun follows."""
+    """Reads "3 and up", "2+": a number this small is an age, where no noun follows."""
     number = read_number(text, at)
     if number is None or number.value > _OLDEST_BARE or text.breaks(number.end):
         return None
@@ -150,7 +166,7 @@ def _bare_and_up(text: Text, at: int) -> Ages | None:
 
 
 def _range(text: Text, at: int) -> Ages | None:
-    """ "30 to 36 months", "2-3 year olds", "twos and threes", "ages 2 to 3½"."""
+    """Reads "30 to 36 months", "2-3 year olds", "twos and threes", "ages 2 to 3½"."""
     at += text.word(at) in {"between", "from"} and text.free(at)
     led = text.word(at) in _LEADS or text.word(at - 1) in _LEADS
     first = _point(text, at)
@@ -233,7 +249,7 @@ def _half_of(text: Text, at: int) -> Ages | None:
 
 
 def _plural(text: Text, at: int) -> Ages | None:
-    """ "2s", "twos", "threes"; "ones", "fours" and "fives" only where children are meant."""
+    """Reads "2s", "twos", "threes"; "ones", "fours" and "fives" only where children are meant."""
     if not text.free(at):
         return None
     word = text.word(at)
@@ -263,9 +279,9 @@ def _point_from_number(text: Text, at: int) -> Ages | None:
     if text.word(number.end) in {"+", "plus"} and text.word(number.end + 1) in _MONTHS:
         return Ages(int(number.value), OLDEST_MONTHS, number.end + 2)
     unit = text.word(number.end)
-    if unit in _YEARS or (is_slip_of(unit, "years") and unit != "ears") or unit in {"yo", "yos"}:
+    if unit in _YEARS or is_slip_for(unit, "years") or unit in {"yo", "yos"}:
         return _years(text, number)
-    if unit in _MONTHS or (is_slip_of(unit, "months") and unit not in {"moths", "mouths"}):
+    if unit in _MONTHS or (is_slip_for(unit, "months") and unit not in {"moths", "mouths"}):
         return _months(text, number, number.end + 1)
     if unit == "m" and text.joined(number.end) and number.value >= 18:
         return _months(text, number, number.end + 1)
@@ -305,7 +321,7 @@ def _behind_old(text: Text, at: int) -> int:
 
 
 def _half_year(text: Text, number: Number, at: int) -> Ages | None:
-    """ "2½", "two and a half", "2.5": an age, unless something is counted or measured."""
+    """Reads "2½", "two and a half", "2.5": an age, unless something is counted or measured."""
     if number.whole or not 1 <= number.value <= 6 or not text.ends_name(number.end):
         return None
     if number.value.denominator not in {2, 4} or text.word(number.end) in {"/", "%", "of"}:

@@ -136,7 +136,7 @@ def _is_about_centers(text: Text, row: list[_Named]) -> bool:
 
 
 def _is_led(text: Text, named: _Named) -> bool:
-    """ "For water", "in science", "at the blocks"; not "a bucket for water", "in the water"."""
+    """Reads "for water", "in science", "at the blocks"; not "a bucket for water", "in the water"."""
     before = named.start - 1
     before -= text.word(before) in {"the", "our", "my"}
     if before < 0 or any(text.tokens[at].breaks for at in range(before + 1, named.start + 1)):

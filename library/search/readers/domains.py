@@ -32,7 +32,9 @@ def read_domains(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
             continue
         (codes, *_), end = match
         start, stop = _with_signs(text, at, end)
-        signed = (start, stop) != (at, end) or end - at > 1 or text.word(at) in _PLAIN
+        center = vocabulary.center_phrases.at(text, at)
+        alone = end - at > 1 or text.word(at) in _PLAIN
+        signed = (start, stop) != (at, end) or (alone and (center is None or center[1] < end))
         if signed and not text.negated(at):
             shown = " ".join(text.word(place) for place in range(at, end))
             yield Found("domains", tuple(range(start, stop)), Conditions(domains=codes), shown)

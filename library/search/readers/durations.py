@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from library.search.readers.numbers import read_number
+from library.search.readers.numbers import Number, read_number
 from library.search.readers.phrases import meanings
 from library.search.readers.text import Text
-from library.search.readers.typos import is_slip_of
+from library.search.readers.typos import is_slip_for
 
 MINUTES = frozenset("minute minutes min mins mn minits minuites".split())
 _HOURS = frozenset("hour hours hr hrs h".split())
@@ -42,6 +42,8 @@ def read_duration(text: Text, at: int) -> Duration | None:
     if fixed:
         return Duration(Fraction(fixed[0][0]), fixed[1])
     number = read_number(text, at)
+    if number and text.word(number.end) == "ish" and text.joined(number.end):
+        number = Number(number.value, number.end + 1)
     if number is None or text.breaks(number.end) or not text.free(number.end):
         return None
     unit = text.word(number.end)
@@ -58,7 +60,7 @@ def read_duration(text: Text, at: int) -> Duration | None:
 
 def is_minutes(word: str) -> bool:
     """Whether a word behind a number means minutes, one slip of typing allowed."""
-    return word in MINUTES or is_slip_of(word, "minutes") or is_slip_of(word, "minute")
+    return word in MINUTES or is_slip_for(word, "minutes") or is_slip_for(word, "minute")
 
 
 def _and_minutes(text: Text, hours: Duration) -> Duration:

@@ -17,6 +17,7 @@ WORDS: tuple[str, ...] = tuple("children group".split())
 _MOST_CHILDREN = 30
 _GROUP_OF = phrases(
     "group of | groups of | group size | group size of | groups with | group of up to",
+    "groups of up to | group of at most | groups of at most",
     "small group of | in a group of | pairs of",
 )
 _CHILDREN = frozenset("children child kids kid kiddos friends students pupils littles".split())
@@ -56,7 +57,7 @@ def _fixed(text: Text, at: int) -> Number | None:
 
 
 def _grouped(text: Text, at: int) -> Number | None:
-    """ "Group of four"; not "sort into groups of four"."""
+    """Reads "group of four"; not "sort into groups of four"."""
     start = end_of(_GROUP_OF, text, at)
     if start is None or text.word(at - 1) == "into":
         return None
@@ -64,7 +65,7 @@ def _grouped(text: Text, at: int) -> Number | None:
 
 
 def _counted(text: Text, at: int) -> Number | None:
-    """ "Four children", "2-4 kids at once", "three at a time", "four of my twos"."""
+    """Reads "four children", "2-4 kids at once", "three at a time", "four of my twos"."""
     start = end_of(_LIMITS, text, at) or at
     number = _largest(text, start)
     if number is None or text.breaks(number.end):
@@ -76,7 +77,8 @@ def _counted(text: Text, at: int) -> Number | None:
     if text.word(end) in _CHILDREN and text.free(end):
         return None if text.tokens[end].possessive else Number(number.value, end + 1)
     aged = text.taken[end] == "age" if end < len(text) else False
-    return number if aged and text.word(start - 1) in {"for", "with"} else None
+    opens = text.breaks(start) or text.word(start - 1) in {"for", "with", "my", "our", "only"}
+    return number if aged and opens else None
 
 
 def _largest(text: Text, at: int) -> Number | None:

@@ -7,15 +7,16 @@ from typing import NamedTuple
 
 from library.search.conditions import Conditions, unique
 from library.search.readers.phrases import end_of, phrases
-from library.search.readers.text import ENDS_A_NAME, Found, Text, lead
+from library.search.readers.text import DETERMINERS, ENDS_A_NAME, Found, Text, lead
 from library.search.readers.things import (
     Thing,
-    after_modifiers,
     allergen_at,
     material_at,
+    mend_allergen,
     unwanted_at,
     wanted_at,
 )
+from library.search.readers.typos import doubtful_names
 from library.search.vocabulary import Vocabulary
 
 WORDS: tuple[str, ...] = tuple(
@@ -26,20 +27,20 @@ WORDS: tuple[str, ...] = tuple(
 _WITH = phrases(
     "with | using | uses | use | that use | that uses | that needs | involving | that involves",
     "involves | featuring | made with | made from | made of | made out of | including | includes",
-    "that has | do with | w/ | make with | play with | for using | and with | or with | use up | needs",
+    "that has | w/ | and with | or with | use up | needs",
 )
 _WITHOUT = phrases(
     "no | without | without any | without using | not | not using | not with | minus | with no",
-    "w/o | w / o | non | zero | sans | excluding | avoid | avoiding | skip | skip the | skipping",
+    "w/o | w / o | non | zero | sans | excluding | avoid | avoiding | skip the",
     "except | except for | nothing with | nothing containing | nothing that has | free of | free from",
-    "hold the | never | dont use | dont want | dont need | dont have | dont like | doesnt use",
+    "never | dont use | dont want | dont need | dont have | dont like | doesnt use",
     "doesnt need | doesnt have | doesnt involve | doesnt require | doesnt contain | dont involve",
     "not use | not need | not involve | not contain | not containing | cant use | cant have",
     "cannot use | cannot have | dont contain | wont use | isnt made with | not made with",
     "not involving | no need for | no use of | allergic to | allergy to | allergies to | ran out of",
     "run out of | all out of | we are out of | were out of | im out of | i am out of | rather not use",
     "instead of | rather than | intolerant to | sensitive to | none of | nothing made with | no more",
-    "nothing made of | stay away from | keep away from | away from | leave out | leaving out",
+    "nothing made of | stay away from | keep away from | leave out | leaving out",
     "but no | but not | but without | and no | and without | or without | dont include | no actual",
     "doesnt include | not including | doesnt use any | doesnt need any | dont use any | dont want any",
     "never uses | can not use | can not have | do not use | do not have | does not use | does not need",
@@ -62,6 +63,10 @@ _NO_THINGS = frozenset(
     """.split()
 )
 """Words that "no" stands before, and that are no materials."""
+_HAZARDS = frozenset(
+    "allergen allergens choking danger dangers hazard hazards part parts piece pieces risk risks".split()
+)
+"""No material is called so; to say "without" of them would promise what nobody looks at."""
 _JOINTS = frozenset({"or", "nor", "and", "&", "/"})
 _NEEDED = phrases("needed | required | necessary | please | products | product | at all")
 _LONGEST_NAME = 5
@@ -135,6 +140,8 @@ def _items(text: Text, at: int, read: Callable[[int], Thing | None]) -> list[_It
         if joint != ",":
             sure = len(items)
         joint, at = _joint(text, end)
+        if joint == "or" and at < len(text) and text.taken[at]:
+            sure = len(items)
         if not joint:
             break
     return items[:sure]
@@ -183,12 +190,13 @@ def _not_wanted(text: Text, vocabulary: Vocabulary, at: int, start: int) -> list
     plainly a thing, while "no-cook" and "no running" stay words.
     """
     sure = text.word(start - 1) in {"without", "o"} or text.word(at) == "without"
+    plain = text.word(start - 1) not in {"not", "non", "never"}
 
     def read(place: int) -> Thing | None:
         known = unwanted_at(text, vocabulary, place)
         if known is not None or (place > start and text.word(place - 1) in {"and", "&"}):
             return known
-        return _unknown(text, after_modifiers(text, place), sure=sure)
+        return _unknown(text, vocabulary, place, sure=sure, plain=plain)
 
     things: list[Thing] = []
     for item in _items(text, start, read):
@@ -198,18 +206,31 @@ def _not_wanted(text: Text, vocabulary: Vocabulary, at: int, start: int) -> list
     return things
 
 
-def _unknown(text: Text, at: int, *, sure: bool) -> Thing | None:
+def _unknown(
+    text: Text, vocabulary: Vocabulary, at: int, *, sure: bool, plain: bool
+) -> Thing | None:
+    """A name that no material has, and the materials whose names have that word somewhere."""
+    while text.word(at) in DETERMINERS:
+        at += 1
     end = _behind_unknown(text, at)
     if end is None:
         return None
     words = [text.word(place) for place in range(at, end)]
-    last = words[-1]
-    plural = last != text.key(end - 1)
-    hyphen = text.tokens[at].gap == "-"
-    plain = (plural or len(words) == 1) and not last.endswith("ing") and not hyphen
-    if not sure and (not plain or last in _NO_THINGS):
+    known = text.key(end - 1) in vocabulary.words
+    if words[-1] in _HAZARDS or (not known and doubtful_names(words[-1], vocabulary.thing_slips)):
         return None
-    return Thing((" ".join(words),), at, end, " ".join(words))
+    if not sure and not _is_thing(text, at, end, plain=plain):
+        return None
+    near = vocabulary.containing(text.key(at)) if len(words) == 1 else ()
+    return Thing((" ".join(words), *near), at, end, " ".join(words))
+
+
+def _is_thing(text: Text, at: int, end: int, *, plain: bool) -> bool:
+    """Whether what follows "no" is plainly a thing: a plural, or one word that is no doing."""
+    last = text.word(end - 1)
+    if last in _NO_THINGS or text.tokens[at].gap == "-":
+        return False
+    return last != text.key(end - 1) or (plain and end - at == 1 and not last.endswith("ing"))
 
 
 def _behind_taken_negation(text: Text, at: int) -> int | None:
@@ -229,7 +250,7 @@ def _begins_negated(text: Text, at: int) -> bool:
 
 
 def _free_of(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
-    """ "Wheat free", "nut- and egg-free", "a milk allergy"."""
+    """Reads "wheat free", "nut- and egg-free", "a milk allergy"."""
     for at in range(len(text)):
         word = text.word(at)
         if word in _CELIAC and text.free(at) and not text.negated(at):
@@ -240,6 +261,8 @@ def _free_of(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
         elif word not in _ALLERGY or text.breaks(at) or text.word(at + 1) == "to":
             continue
         things = _before(text, vocabulary, at, materials=word in _FREE)
+        if not things and mend_allergen(text, at - 1):
+            things = _before(text, vocabulary, at, materials=False)
         if things:
             yield lead((at,))
         for thing in things:

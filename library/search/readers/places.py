@@ -17,7 +17,7 @@ _PLACES = meanings({
     INDOORS: "indoors | indoor | inside | rainy day | rainy days | for rainy days | on rainy days"
     " | stuck inside | stuck indoors | on a rainy day | for a rainy day | when it rains"
     " | too wet to go out | too cold to go out | too wet to go outside | too cold to go outside"
-    " | cant go outside | cant go out | wet day | wet weather | bad weather | snow day",
+    " | cant go outside | cant go out | wet day | wet weather | bad weather",
     OUTDOORS: "outdoors | outdoor | outside | out of doors | in the open air | in the fresh air"
     " | fresh air | open air | in the garden | alfresco | out in the open",
 })  # fmt: skip

@@ -152,7 +152,8 @@ def _no_prep(text: Text, at: int) -> _Span | None:
         end = at + 1
     if end is None:
         return None
-    return _Span(None, 0, at, end_of(_NEEDED, text, end) or end)
+    takes = text.free(at - 1) and not text.breaks(at) and text.word(at - 1) in _TAKING
+    return _Span(None, 0, at - takes, end_of(_NEEDED, text, end) or end)
 
 
 def _quick(text: Text, at: int) -> _Span | None:
@@ -189,7 +190,7 @@ def _limits(text: Text, at: int) -> _Span | None:
 
 
 def _with_plus(text: Text, at: int) -> _Span | None:
-    """ "20+ minutes"."""
+    """Reads "20+ minutes"."""
     number = read_number(text, at)
     if number and text.word(number.end) in {"+", "plus"} and is_minutes(text.word(number.end + 1)):
         return _Span(math.ceil(number.value), None, at, number.end + 2)
@@ -216,6 +217,8 @@ def _tails(text: Text, at: int) -> tuple[int, bool, bool, bool]:
         if text.breaks(at):
             break
         less, more, about = (end_of(table, text, at) for table in (_TAIL_UPPER, _TAIL_LOWER, _PREP))
+        if more is not None and not text.breaks(more) and read_number(text, more):
+            more = None
         ends = [end for end in (less, more, about) if end is not None]
         if not ends:
             break
@@ -261,7 +264,7 @@ def _is_other_time(text: Text, start: int, end: int, is_prep: bool, bare: bool) 
 
 
 def _between(text: Text, at: int) -> _Span | None:
-    """ "10 to 20 minutes", "between 10 and 20 minutes"."""
+    """Reads "10 to 20 minutes", "between 10 and 20 minutes"."""
     both = text.word(at) in {"between", "from"}
     first = read_duration(text, at + both) or read_number(text, at + both)
     if first is None or text.breaks(first.end):
@@ -285,7 +288,7 @@ def _same_unit(first: Number, second: Duration, text: Text) -> Fraction:
 
 
 def _without_unit(text: Text, at: int, start: int, upper: bool, lower: bool) -> _Span | None:
-    """ "Up to ten", "ten or less", "prep: 10", where nothing else can be meant."""
+    """Reads "up to ten", "ten or less", "prep: 10", where nothing else can be meant."""
     number = read_number(text, start)
     if number is None or not number.whole or number.value > _MOST_BARE:
         return None

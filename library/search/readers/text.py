@@ -94,7 +94,7 @@ DETERMINERS = frozenset("a an any her his my our some that the their these this 
 
 NEGATORS = frozenset(
     """
-    no not without non never nor neither except minus avoid avoiding skip skipping sans excluding
+    no not without non never nor neither except minus avoid avoiding sans excluding
     dont doesnt didnt isnt arent wont shouldnt cant cannot couldnt wouldnt zero nothing
     """.split()
 )

@@ -9,7 +9,7 @@ from library.search.analysis import STOP_WORDS
 from library.search.conditions import unique
 from library.search.readers.phrases import meanings
 from library.search.readers.text import Text
-from library.search.readers.typos import mended
+from library.search.readers.typos import Slips, mended, mended_name, slips_of
 from library.search.vocabulary import Vocabulary
 
 
@@ -39,6 +39,11 @@ _ALLERGENS = meanings({
 })  # fmt: skip
 """Names of the nine major allergens of US law (21 U.S.C. 321(qq), with sesame since 2023). Gluten is
 read as wheat, and as gluten where the library's materials state it; dairy as milk; nuts as both."""
+
+_ALLERGEN_WORDS: Slips = slips_of(
+    "gluten celiac coeliac wheat dairy lactose casein eggs shellfish almonds walnuts cashews hazelnuts"
+    " peanut peanuts soybean sesame".split()
+)
 
 _SHOWN: Mapping[tuple[str, ...], str] = {
     ("wheat", "gluten"): "gluten",
@@ -94,9 +99,21 @@ def material_at(text: Text, vocabulary: Vocabulary, at: int, *, family: bool) ->
 
 def unwanted_at(text: Text, vocabulary: Vocabulary, at: int) -> Thing | None:
     """The allergen or the materials that a negation before this place reaches."""
-    return _unwanted(text, vocabulary, at) or (
-        _unwanted(text, vocabulary, at) if _mend(text, vocabulary, at) else None
-    )
+    thing = _unwanted(text, vocabulary, at)
+    if thing is None and (mend_allergen(text, at) or _mend(text, vocabulary, at)):
+        return _unwanted(text, vocabulary, at)
+    return thing
+
+
+def mend_allergen(text: Text, at: int) -> bool:
+    """Puts a slip of typing in an allergen right, where an allergen may stand: "diary free"."""
+    typed = text.word(at)
+    if not text.free(at) or typed in STOP_WORDS:
+        return False
+    meant = mended(typed, _ALLERGEN_WORDS, ()) or (typed == "diary" and "dairy")
+    if meant:
+        text.put_right(at, meant)
+    return bool(meant)
 
 
 def wanted_at(text: Text, vocabulary: Vocabulary, at: int) -> Thing | None:
@@ -111,7 +128,7 @@ def _mend(text: Text, vocabulary: Vocabulary, at: int) -> bool:
     for start in _starts(text, at):
         typed = text.word(start)
         known = typed in STOP_WORDS or text.key(start) in vocabulary.words
-        meant = None if known else mended(typed, vocabulary.thing_slips, ())
+        meant = None if known else mended_name(typed, vocabulary.thing_slips)
         if meant:
             text.put_right(start, meant)
             return True
@@ -134,11 +151,6 @@ def _unwanted(text: Text, vocabulary: Vocabulary, at: int) -> Thing | None:
 def _wanted(text: Text, vocabulary: Vocabulary, at: int) -> Thing | None:
     things = (material_at(text, vocabulary, start, family=False) for start in _starts(text, at))
     return next((thing for thing in things if thing), None)
-
-
-def after_modifiers(text: Text, at: int) -> int:
-    """The place behind articles and plain adjectives."""
-    return max(_starts(text, at), default=at)
 
 
 def _starts(text: Text, at: int) -> Iterator[int]:

@@ -2,7 +2,7 @@
 
 A slip is one letter too many, one too few, one wrong, or two neighbors changed about. Two neighbors
 changed about hardly ever make another English word, so such a slip is read as what was meant; the
-others only in long words. The rest is offered, never read.
+others only in words of five letters and more. The rest is offered, never read.
 """
 
 from __future__ import annotations
@@ -12,10 +12,12 @@ from dataclasses import dataclass, field
 
 SHORTEST_SWAPPED = 4
 """Letters of the shortest condition word that is read with two neighbors changed about."""
-SHORTEST_READ = 7
+SHORTEST_READ = 5
 """Letters of the shortest condition word that is read with one letter too many, too few or wrong."""
 SHORTEST_OFFERED = 5
 """Letters of the shortest condition word that is offered as what was meant."""
+SHORTEST_NAME = 6
+"""Letters of the shortest name of a thing that is read with one letter too many or too few."""
 _LONGEST = 24
 """Longer words are no slips of a condition word."""
 
@@ -65,6 +67,21 @@ def mended(typed: str, table: Slips, known: Collection[str]) -> str | None:
     return sure[0] if len(sure) == 1 else None
 
 
+def mended_name(typed: str, table: Slips) -> str | None:
+    """The one name of a thing that a mistyped word can only mean, where a name has to stand.
+
+    Of the four slips a wrong letter is left out: it makes other things of things (beans, beads).
+    """
+    near = [word for word in table.near(typed) if not _is_form_of(typed, word)]
+    sure = [
+        word
+        for word in near
+        if _is_swap(typed, word)
+        or (len(word) >= SHORTEST_NAME and len(typed) != len(word) and typed[0] == word[0])
+    ]
+    return sure[0] if len(sure) == 1 and len(typed) >= SHORTEST_SWAPPED else None
+
+
 def offered(typed: str, table: Slips, known: Collection[str]) -> tuple[str, ...]:
     """Condition words that may have been meant, for a word that was not read."""
     if typed in known or typed in REAL_WORDS or typed in table.words:
@@ -75,6 +92,19 @@ def offered(typed: str, table: Slips, known: Collection[str]) -> tuple[str, ...]
         if len(word) >= SHORTEST_OFFERED
         and (typed[0] == word[0] or _is_swap(typed, word))
         and not _is_form_of(typed, word)
+    )
+
+
+def is_slip_for(typed: str, word: str) -> bool:
+    """Whether a word where a condition's word has to stand is a slip of it; "bears" is not "years"."""
+    return is_slip_of(typed, word) and (typed[0] == word[0] or _is_swap(typed, word))
+
+
+def doubtful_names(typed: str, table: Slips) -> tuple[str, ...]:
+    """Names of things that a word may have been meant for, where it is none itself."""
+    near = table.near(typed)
+    return tuple(
+        word for word in near if len(word) >= SHORTEST_OFFERED and not _is_form_of(typed, word)
     )
 
 
