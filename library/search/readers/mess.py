@@ -45,7 +45,8 @@ def read_mess(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     at = 0
     while at < len(text):
         match = _PHRASES.at(text, at)
-        if match is None and text.word(at) in {"mess", "messy"} and text.in_negated_list(at):
+        bare = text.free(at) and text.word(at) in {"mess", "messy"}
+        if match is None and bare and text.in_negated_list(at):
             match = ([0 if text.word(at) == "mess" else 1], at + 1)
         if match is None:
             at += 1

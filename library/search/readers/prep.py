@@ -148,7 +148,8 @@ def _found(span: _Span) -> Iterator[Found]:
 
 def _no_prep(text: Text, at: int) -> _Span | None:
     end = end_of(_NO_PREP, text, at)
-    if end is None and text.word(at) in {"prep", "preparation"} and text.in_negated_list(at):
+    bare = text.free(at) and text.word(at) in {"prep", "preparation"}
+    if end is None and bare and text.in_negated_list(at):
         end = at + 1
     if end is None:
         return None
