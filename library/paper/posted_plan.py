@@ -46,11 +46,13 @@ CELL_SIZES = (15.0, 14.0, 13.0, 12.0)
 """Points of what stands in a cell; the largest at which a sheet holds the plan."""
 TITLE_SIZES = (22.0, 18.0, 15.0, 12.0)
 DAY_SIZE, STRIP_SIZE = 12.0, 10.5
-WIDEST_NAME = 72.0
-"""Millimetres for a name; a longer one breaks."""
+WIDEST_NAME, NARROW_NAME = 72.0, 47.0
+"""Millimetres for a name, and where every column counts; a longer one breaks."""
 PICTURE, PAD, STRETCH = 8.6, 0.35, 8.0
 """Side of a pictogram, space around what stands in a cell, most that a row grows to fill a page."""
 FOOT = 5.0
+MOST_WIDE_COLUMNS = 7
+"""Columns that are wide enough for a weekday with its date on one line."""
 HEADING = Heading("What we play", "", Audience.POSTED)
 
 
@@ -72,11 +74,18 @@ class Try:
     job: Job
     weeks: tuple[tuple[dt.date, ...], ...]
     size: float
+    widest: float = WIDEST_NAME
+    """Millimetres for a name at most."""
 
     @property
     def days(self) -> tuple[dt.date, ...]:
         """Its columns."""
         return tuple(day for week in self.weeks for day in week)
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether a column holds a day only on two lines."""
+        return len(self.days) > MOST_WIDE_COLUMNS
 
     @property
     def frame(self) -> Box:
@@ -87,7 +96,7 @@ class Try:
     def name_width(self, rows: Sequence[Row]) -> float:
         """Width of the column of names, pictogram included."""
         names = [Line((bold(center_name(row.center)),)).width(NAME_SIZE) for row in rows]
-        return min(max(names, default=0), WIDEST_NAME) + PICTURE + 5.0
+        return min(max(names, default=0), self.widest) + PICTURE + 5.0
 
 
 def posted_plan(job: Job) -> Sheet:
@@ -122,24 +131,30 @@ def _share_out(job: Job, weeks: Weeks, rows: Rows) -> list[Part]:
         [_on_one(job, (week,), rows) for week in weeks],
         [_on_one(job, (week,), filled) for week in weeks],
         [_on_one(job, weeks, part, cut=False) for part in halves if part],
+        [_on_one(job, weeks, part, cut=False, widest=NARROW_NAME) for part in halves if part],
+        [_on_one(job, weeks, part, widest=NARROW_NAME) for part in halves if part],
     ]
     whole = [[part for part in way if part] for way in ways if way and all(way)]
     return min(whole, key=len) if whole else _on_many(job, weeks, filled)
 
 
-def _on_one(job: Job, weeks: Weeks, rows: Rows, *, cut: bool = True) -> Part | None:
+def _on_one(
+    job: Job, weeks: Weeks, rows: Rows, *, cut: bool = True, widest: float = WIDEST_NAME
+) -> Part | None:
     """Rows on one sheet at the largest size that goes; None where none does.
 
     Args:
         job: The job.
         weeks: Whose days are the columns.
         rows: The rows, of which only the cells of those weeks count.
-        cut: Whether a word may be cut that is wider than its column.
+        cut: Whether, at the smallest size, a word may be cut that is wider than its column.
+        widest: Millimetres for a center's name.
     """
     for size in CELL_SIZES:
-        attempt = Try(job, weeks, size)
+        attempt = Try(job, weeks, size, widest)
         drawn = _draw_rows(attempt, rows)
-        if _fits(attempt, drawn) and (cut or not any(row.cuts_word for row in drawn)):
+        whole = not any(row.cuts_word for row in drawn)
+        if _fits(attempt, drawn) and (whole or (cut and size == CELL_SIZES[-1])):
             return attempt, drawn
     return None
 
@@ -221,11 +236,13 @@ def _room(attempt: Try) -> float:
     """Height that is left for rows."""
     frame = attempt.frame
     strip = sum(len(lines) for lines in _strip(attempt)) * line_height(STRIP_SIZE)
-    return frame.height - _head_height() - (strip + 1.5 if strip else 0) - FOOT
+    head = line_height(TITLE_SIZES[0]) + _days_height(attempt) + 1.0
+    return frame.height - head - (strip + 1.5 if strip else 0) - FOOT
 
 
-def _head_height() -> float:
-    return line_height(TITLE_SIZES[0]) + 2 * line_height(DAY_SIZE) + 1.0
+def _days_height(attempt: Try) -> float:
+    """Height of the days above the columns: one line, or two where columns are narrow."""
+    return (2 if attempt.is_narrow else 1) * line_height(DAY_SIZE)
 
 
 def _strip(attempt: Try) -> list[tuple[Line, ...]]:
@@ -261,7 +278,7 @@ def _page(attempt: Try, rows: Sequence[Drawn], number: int, count: int) -> Page:
     items = _head(attempt, frame)
     y = frame.y + line_height(TITLE_SIZES[0])
     items += _days(attempt, Box(frame.x + name_width, y, frame.width - name_width, 0), column)
-    y += 2 * line_height(DAY_SIZE) + 1.0
+    y += _days_height(attempt) + 1.0
     items.append(Rule(frame.x, y, frame.right, y, 1.2, INK))
     free = _room(attempt) - sum(row.height for row in rows)
     grow = min(STRETCH, max(0.0, free) / max(1, len(rows)))
@@ -297,13 +314,12 @@ def _one_line(text: Run, box: Box) -> tuple[float, tuple[Line, ...]]:
 
 def _days(attempt: Try, box: Box, column: float) -> list[Item]:
     items: list[Item] = []
-    step = line_height(DAY_SIZE)
     for number, day in enumerate(attempt.days):
-        at = Box(box.x + number * column + 1.5, box.y, column - 2, step)
+        at = Box(box.x + number * column + 1.5, box.y, column - 2, _days_height(attempt))
         date = day_words(day).partition(" ")[2]
-        items += set_lines((Line((bold(weekday(day)),)),), DAY_SIZE, at)
-        below = Box(at.x, at.bottom, at.width, step)
-        items += set_lines((Line((Run(date),)),), DAY_SIZE, below)
+        between = "\n" if attempt.is_narrow else " "
+        lines = break_lines([bold(weekday(day)), f"{between}{date}"], DAY_SIZE, at.width)
+        items += set_lines(lines, DAY_SIZE, at)
     return items
 
 
