@@ -7,17 +7,15 @@ language shows what the theme's words and the cards themselves say in it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from library.cards.card import Card
 from library.cards.rendering import split_sections
 from library.materials.material import Material
 from library.materials.words import plural
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
+from library.plan.checks import supplies
 from library.room.labels import labels_in
 from library.units.calendar import open_days
-from library.units.placed import Placed
 from library.units.theme import Theme
 
 MOST_ACTIVITIES = 6
@@ -145,19 +143,18 @@ def _bring(job: Job) -> str:
 
 
 def things_to_bring(job: Job) -> tuple[str, ...]:
-    """Things from recycling and outdoors that the unit uses and the stock list does not have.
+    """Things from recycling and outdoors that the unit needs and the shelf lacks.
 
     Whatever lists an allergen of a child of the room, or a hazard, is left out without a word.
     """
-    book = job.plan.materials
-    there = {book.main_name(line.item) for line in job.room.stock if line.amount.number > 0}
     found: list[str] = []
-    for placed in job.plan.placed:
-        for material in _materials(job, placed):
-            wanted = material.origin in ("recycling", "outdoors") and not material.hazards
-            if wanted and material.item not in there and not _refused(job, material):
-                found.append(material.item)
-    return tuple(dict.fromkeys(found))[:MOST_ASKED_FOR]
+    for line in supplies(job.plan).lines:
+        material = job.plan.materials.find(line.item)
+        if material is None or line.buy <= 0 or material.hazards or _refused(job, material):
+            continue
+        if material.origin in ("recycling", "outdoors"):
+            found.append(material.item)
+    return tuple(found[:MOST_ASKED_FOR])
 
 
 def _theme_sections(job: Job) -> dict[str, str]:
@@ -175,12 +172,6 @@ def _allowed(job: Job, text: str) -> str:
     avoided = {a.strip() for child in job.room.children for a in child.allergens}
     found = labels_in(text, [*names, *(plural(name) for name in names), *avoided])
     return "" if found else text
-
-
-def _materials(job: Job, placed: Placed) -> Iterator[Material]:
-    for line in placed.card.materials if placed.card and placed.days else ():
-        if material := job.plan.materials.find(line.item):
-            yield material
 
 
 def _refused(job: Job, material: Material) -> bool:

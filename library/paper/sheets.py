@@ -16,6 +16,7 @@ from library.paper.posted_plan import posted_plan
 from library.paper.setup_sheets import setup_sheets
 from library.paper.setup_walk import setup_walk
 from library.paper.sheet import Audience, Sheet
+from library.paper.shopping_list import shopping_list
 from library.paper.substitute_sheet import substitute_sheet
 from library.paper.wash_list import wash_list
 from library.room.labels import labels_in
@@ -59,6 +60,9 @@ SHEETS: dict[str, Entry] = {
     ),
     "closet-list": Entry(
         "Closet list", "Bin by bin: what this unit takes from the shelves.", STAFF, closet_list
+    ),
+    "shopping-list": Entry(
+        "Shopping list", "What the shelf lacks, where to get it, and by when.", STAFF, shopping_list
     ),
     "pack-away-list": Entry(
         "Pack-away list",

@@ -4,11 +4,18 @@ import datetime as dt
 from dataclasses import replace
 
 from library.cards.values import Adult
+from library.materials.material import Kind
+from library.paper.allergy_notes import allergy_notes
+from library.paper.closet_list import closet_list
 from library.paper.jot_sheet import jot_sheet
+from library.paper.pack_away_list import pack_away_list
 from library.paper.setup_walk import setup_walk
 from library.paper.sheet import Panel
+from library.paper.shopping_list import shopping_list
 from library.paper.substitute_sheet import substitute_sheet
+from library.paper.wash_list import wash_list
 from library.plan.unitplan import plan_unit
+from library.room.roomfile import read_room
 from tests.builders import (
     MONDAY,
     a_book,
@@ -115,3 +122,108 @@ def test_many_children_get_rows_high_enough_to_write_in():
     )
     assert len(sheet.pages) > 2
     assert all(f"c{n}" in sheet.text.split("\n") for n in range(25))
+
+
+def test_the_shopping_list_rounds_up_to_what_one_can_buy_and_sorts_by_where_and_when():
+    """SUP12: on the page amounts are rounded upwards; SUP14, SUP15: packs and prices where they are known."""
+    room = read_room(
+        "name: Fern Room\nstock: [{item: hand sponge, amount: 1}]\n"
+        "buy:\n  - {item: hand sponge, pack: 4, price: 3.20, delivery_days: 2}\n"
+        "  - {item: glue, pack: 100 ml, shop: Corner store}\n"
+    ).room
+    card = a_card(
+        materials=(
+            a_material_line("car sponge", "2 1/2 per setup"),
+            a_material_line("glue", "30 ml per setup"),
+            a_material_line("sand", "1.1 l per setup"),
+            a_material_line("tube", "1 per setup"),
+            a_material_line("water", "3 l per setup"),
+        )
+    )
+    book = a_book(
+        a_material("hand sponge", also=("car sponge",)),
+        a_material("glue", kind=Kind.CONSUMABLE),
+        a_material("sand", kind=Kind.CONSUMABLE),
+        a_material("tube", origin="recycling"),
+        a_material("water", origin="kitchen", kind=Kind.CONSUMABLE),
+    )
+    plan = plan_unit(a_unit(a_placement()), None, {card.id: card}, room, materials=book)
+    sheet = shopping_list(a_job(plan))
+    rows = {row[1]: row for row in sheet.tables[0].rows}
+    assert set(rows) == {"hand sponge", "glue", "sand", "tube"}
+    assert rows["hand sponge"][:3] == ("To buy", "hand sponge", "1 pack of 4")
+    assert rows["glue"][0] == "Corner store"
+    assert rows["sand"][2] == "1¼ l"
+    assert rows["tube"][0] == "From recycling"
+    assert "About 3.20 in all" in flat(sheet)
+    assert flat(sheet).index("To buy") < flat(sheet).index("From recycling")
+
+
+def test_amounts_that_cannot_be_added_stand_on_the_shopping_list():
+    """SUP22."""
+    cards = {
+        "a": a_card("a", materials=(a_material_line("felt", "2 sheets per setup"),)),
+        "b": a_card("b", materials=(a_material_line("felt", "2 rolls per setup"),)),
+    }
+    plan = plan_unit(
+        a_unit(a_placement(activity="a"), a_placement(activity="b")), None, cards, fern_room()
+    )
+    assert "Not counted:" in flat(shopping_list(a_job(plan)))
+
+
+def test_the_wash_list_has_a_box_for_each_day_a_thing_is_used_and_the_published_steps():
+    """CFOC 6.2.4.2: water table and tools are cleaned and disinfected at the end."""
+    job = job_of(a_placement("water", on=("tue",), weeks=(1,)))
+    book = a_book(
+        a_material("hand sponge", also=("car sponge",), wash="after each use"), a_material("water")
+    )
+    sheet = wash_list(replace(job, plan=replace(job.plan, materials=book)))
+    assert ("hand sponge", "after each use", "Water") in sheet.tables[0].rows
+    boxes = [
+        i
+        for i in sheet.pages[0].items
+        if isinstance(i, Panel) and i.weight == 0.9 and i.box.x > 140
+    ]
+    assert len(boxes) == 1
+    assert "disinfect the tub" in flat(sheet)
+
+
+def test_allergy_notes_have_an_empty_column_for_names_and_say_where_a_thing_stands():
+    sheet = allergy_notes(job_of(a_placement("dough", "dough-bed")))
+    text = flat(sheet)
+    assert "Label Name Must not meet In this unit" in text
+    assert "wheat dough (wheat): Dough bed, Dough" in text
+    assert "tern" not in text.replace("alternative", "")
+    assert sheet.tables[0].rows == (("wren", "wheat", "wheat dough", "Dough bed", "Dough"),)
+
+
+def test_a_rain_swap_counts_for_allergies_too():
+    sheet = allergy_notes(job_of(a_placement("water", instead="dough-bed")))
+    assert "wheat dough (wheat)" in flat(sheet)
+
+
+def test_without_allergens_the_notes_say_so():
+    job = job_of(a_placement("dough", "dough-bed"))
+    room = replace(job.room, children=(TERN,))
+    sheet = allergy_notes(replace(job, plan=replace(job.plan, room=room)))
+    assert "No allergens are noted" in flat(sheet)
+
+
+def test_the_closet_list_goes_bin_by_bin_with_first_days():
+    sheet = closet_list(job_of(a_placement("water", weeks=(2,))))
+    assert ("B4", "hand sponge", "2", "Water", "Mon 12 Oct") in [
+        tuple(str(v).replace("\N{NO-BREAK SPACE}", " ") for v in row)
+        for row in sheet.tables[0].rows
+    ]
+    assert "Bin C2: all of it" in flat(sheet)
+
+
+def test_the_pack_away_list_has_a_part_for_each_last_day_and_lists_what_lasts():
+    sheet = pack_away_list(
+        job_of(a_placement("water", weeks=(1,)), a_placement("dough", "dough-bed"))
+    )
+    text = flat(sheet)
+    assert text.index("After Fri 9 Oct") < text.index("After Fri 16 Oct")
+    assert ("2026-10-09", "Water", "hand sponge", "B4") in sheet.tables[0].rows
+    assert "water" not in [row[2] for row in sheet.tables[0].rows]
+    assert "For the look back" in text
