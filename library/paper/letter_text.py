@@ -16,7 +16,7 @@ from library.paper.prose import sections_of
 from library.plan.checks import supplies
 from library.room.labels import labels_in
 from library.units.calendar import open_days
-from library.units.theme import Theme
+from library.units.theme import Song, Theme
 
 MOST_ACTIVITIES = 6
 """What one letter tells of; the posted plan has the rest."""
@@ -55,7 +55,7 @@ def _opening(job: Job) -> str:
     title, sections = _theme(job).title or job.title, _theme_sections(job)
     when = f" from {day_words(days[0])} to {day_words(days[-1])}" if len(days) > 1 else ""
     about = sections.get("", "").split("\n\n")[0]
-    opening = f"{title}\n\nDear families,\n\nthis is what we are playing{when}."
+    opening = f"{title}\n\nDear families,\n\nThis is what we are playing{when}."
     return f"{opening} {' '.join(about.split())}".strip()
 
 
@@ -84,8 +84,15 @@ def _words(job: Job) -> str:
 
 
 def _songs(job: Job) -> str:
-    songs = [f"{song.title}\n{song.text}".strip() for song in _theme(job).songs]
+    songs = [_song(song) for song in _theme(job).songs]
     return _part("What we sing", ["\n\n".join(songs)] if songs else [])
+
+
+def _song(song: Song) -> str:
+    """A song under its title, or by itself where its first line says the title already."""
+    text = song.text.strip()
+    begins = text.casefold().startswith(song.title.casefold())
+    return text if begins else f"{song.title}\n{text}".strip()
 
 
 def _books(job: Job) -> str:

@@ -8,6 +8,7 @@ from library.materials.material import MaterialBook
 from library.paper.family_letter import family_letter
 from library.paper.letter_text import letter_text, things_to_bring
 from library.plan.unitplan import plan_unit
+from library.units.theme import Song
 from tests.builders import (
     a_card,
     a_child,
@@ -127,3 +128,8 @@ def test_a_room_without_a_theme_file_has_a_letter():
     job = job_of()
     bare = replace(job, plan=replace(job.plan, theme=None))
     assert letter_text(bare).startswith("Leaves and wind, fall 2026\n")
+
+
+def test_a_song_that_begins_with_its_title_does_not_say_it_twice():
+    theme = a_rich_theme(songs=(Song("One leaf let go", "One leaf let go\nand rode the air."),))
+    assert letter_text(job_of(theme=theme)).count("One leaf let go") == 1
