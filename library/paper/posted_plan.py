@@ -126,13 +126,14 @@ def _share_out(job: Job, weeks: Weeks, rows: Rows) -> list[Part]:
     filled = tuple(row for row in rows if not row.is_empty)
     half = -(-len(filled) // 2)
     halves = (filled[:half], filled[half:])
+    pair = len(weeks) <= 2
     ways = [
         [_on_one(job, weeks, rows, cut=False)],
         [_on_one(job, (week,), rows) for week in weeks],
         [_on_one(job, (week,), filled) for week in weeks],
         [_on_one(job, weeks, part, cut=False) for part in halves if part],
         [_on_one(job, weeks, part, cut=False, widest=NARROW_NAME) for part in halves if part],
-        [_on_one(job, weeks, part, widest=NARROW_NAME) for part in halves if part],
+        [_on_one(job, weeks, part, widest=NARROW_NAME) for part in halves if part and pair],
     ]
     whole = [[part for part in way if part] for way in ways if way and all(way)]
     return min(whole, key=len) if whole else _on_many(job, weeks, filled)
@@ -318,7 +319,7 @@ def _days(attempt: Try, box: Box, column: float) -> list[Item]:
         at = Box(box.x + number * column + 1.5, box.y, column - 2, _days_height(attempt))
         date = day_words(day).partition(" ")[2]
         between = "\n" if attempt.is_narrow else " "
-        lines = break_lines([bold(weekday(day)), f"{between}{date}"], DAY_SIZE, at.width)
+        lines = break_lines([bold(weekday(day) + between), date], DAY_SIZE, at.width)
         items += set_lines(lines, DAY_SIZE, at)
     return items
 
