@@ -56,7 +56,8 @@ document.addEventListener("submit", async (event) => {
   const button = event.submitter;
   const data = new FormData(form, button);
   const keeps = !["add", "drop", "up", "down"].includes(button?.name);
-  const answer = await ask(button?.formAction ?? form.action, { method: "POST", body: data });
+  const address = button?.hasAttribute("formaction") ? button.formAction : form.action;
+  const answer = await ask(address, { method: "POST", body: data });
   unsaved = keeps ? !answer.ok : true;
 });
 
