@@ -18,7 +18,9 @@ from library.prep.tasks import SHORTEST_PIECE
 from library.prep.work import Piece, Work
 
 MOST_NODES = 200
-"""Nodes of the search tree for one stage; the best found is then shown with its bound."""
+"""Nodes of the search tree for one stage of a large model; a small one, whose nodes are quickly
+looked at, has as many as keep ``NODES_TIMES_VARIABLES``. The best found is then shown with its bound."""
+NODES_TIMES_VARIABLES = 300_000
 MOST_ROUNDS = 20
 """How often a stage of a large model may be solved again because pieces did not go together inside
 a window; a small one has more rounds, as many as keep ``ROUNDS_TIMES_VARIABLES``."""
@@ -230,7 +232,8 @@ class Model:
         """
         certain = True
         for _ in range(max(MOST_ROUNDS, ROUNDS_TIMES_VARIABLES // len(self.program.lower))):
-            answer = self.program.minimise(costs, MOST_NODES, hint)
+            nodes = max(MOST_NODES, NODES_TIMES_VARIABLES // len(self.program.lower))
+            answer = self.program.minimise(costs, nodes, hint)
             if answer.values is None:
                 return Found(None, None, answer.bound, answer.status == "none" and certain)
             slots, sure = self._arranged(answer)
