@@ -1,4 +1,4 @@
-"""``lowshelf unit check|supplies|clone``; prep joins here."""
+"""``lowshelf unit check|supplies|prep|clone``."""
 
 from __future__ import annotations
 
@@ -84,6 +84,28 @@ def supplies(places: Places, unit: str) -> int:
     shown = [] if found.cannot_add else [*lines, f"known cost: {found.total_cost}"]
     places.answer(found.as_json(), [*shown, *map(str, found.problems)])
     return int(found.needs_a_person)
+
+
+@command.command("prep")
+@click.argument("unit", metavar="THEME/UNIT")
+@with_places
+def prep(places: Places, unit: str) -> int:
+    """Puts the work ahead into prep windows, as late as it can be. Exit 1 if something is late."""
+    from library.plan.opening import open_plan
+    from library.prep.prep import plan_prep
+
+    plan = open_plan(places.paths, unit_id(unit), room_of(places))
+    answer = plan_prep(plan.unit, plan.placed, plan.room).as_json()
+    lines = [
+        f"{session['date']} {session['window']} adult {session['adult']}: "
+        + "; ".join(f"{task['do']} ({task['minutes']} min)" for task in session["tasks"])
+        for session in answer["sessions"]
+    ]
+    lines += [
+        f"late: {row['activity']}: {row['do']} ({row['minutes']} min)" for row in answer["late"]
+    ]
+    places.answer(answer, lines)
+    return int(not answer["feasible"] or bool(answer["missing"]))
 
 
 def unit_id(text: str) -> str:
