@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from library.search.arrays import Arrays, Damaged, Lists, check
+from library.search.arrays import Arrays, Damaged, Heavy, Lists, check, width_of
 
 MAGIC = b"LOWSHELF"
 STEP = 64
@@ -89,6 +89,7 @@ def _read(mapped: memoryview) -> Arrays:
 
 
 _LISTS = ("words", "beginnings", "tags")
+_HEAVY = ("heavy", "heavy_beginnings")
 _TEXTS = ("forms", "ids")
 _BYTES = ("shown", "texts")
 _ARRAYS = ("counts", "form_stems", "form_uses", "title_order", "shown_starts", "text_starts")
@@ -108,6 +109,9 @@ def _parts(arrays: Arrays) -> Iterator[tuple[str, NDArray[Any]]]:
             yield f"{name}.starts", value.starts
             yield f"{name}.docs", value.docs
             yield f"{name}.marks", value.marks
+        elif name in _HEAVY:
+            yield f"{name}.numbers", value.numbers
+            yield f"{name}.rows", value.rows.reshape(-1)
         elif name in _TEXTS:
             yield name, _bytes("\n".join(value).encode())
         elif name in _BYTES:
@@ -130,6 +134,9 @@ def _arrays(parts: dict[str, NDArray[Any]], plain: dict[str, Any]) -> Arrays:
             _lines(parts.pop(f"{name}.names")),
             *(parts.pop(f"{name}.{part}") for part in ("starts", "docs", "marks")),
         )
+    for name in _HEAVY:
+        numbers, rows = parts.pop(f"{name}.numbers"), parts.pop(f"{name}.rows")
+        values[name] = Heavy(numbers, rows.reshape(numbers.size, width_of(plain["size"])))
     for name in _TEXTS:
         values[name] = _lines(parts.pop(name))
     for name in _BYTES:

@@ -193,8 +193,8 @@ def _keys(found: _Found, match: Mask, conditions: Conditions, sort: Sort) -> Int
         second[: arrays.size] = arrays.size - arrays.title_order
     first = _first_keys(found.part, conditions, sort)
     if first is None:
-        return np.where(match, second, 0)
-    return np.where(match, (first << 32) + second, 0)
+        return second * match
+    return ((first << 32) + second) * match
 
 
 def _first_keys(part: Part, conditions: Conditions, sort: Sort) -> Ints | None:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from library.search.analysis import fold_in_place
 
 LONGEST_SNIPPET = 240
 """Signs; of a longer sentence the part around the first match is shown."""
+
+MOST_LOOKED_AT = 12
+"""Matches of one word in a text that are compared; a card that says it more often is about it anyway."""
 
 _PREFIX = re.compile(r"^\s*(?:>\s*)*(?:[-*+]\s+|\d{1,3}[.)]\s+)?(?:\[[ xX]\]\s+)?")
 _SIGNS_ONLY = re.compile(r"^[\s:|\-*_=]*$|^\s*(?:```|~~~)")
@@ -19,11 +23,9 @@ _EMPHASIS = re.compile(r"[*`]+(?=\S)|(?<=\S)[*`]+|~~|(?<![^\W_])_+|_+(?![^\W_])"
 _SIGN = re.compile(r"[][*`_~|\\]")
 _ESCAPE = re.compile(r"\\([!-/:-@\[-`{-~])")
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’)]*\s+(?=[^\sa-z])")
-_WORD_REST = re.compile(r"[^\W_]*")
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """A part of a text."""
 
     text: str
@@ -88,13 +90,6 @@ def _shared_start(one: str, other: str) -> str:
     return one[:length]
 
 
-@dataclass(frozen=True, slots=True)
-class _Match:
-    start: int
-    end: int
-    wanted: int
-
-
 def find_snippet(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """The sentence that holds most of the words looked for, the first of equals.
 
@@ -106,47 +101,50 @@ def find_snippet(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
         The sentence in parts; nothing where no sentence matches.
     """
     folded = fold_in_place(text)
-    best, most = (0, 0), 0
-    found = [match for n, each in enumerate(wanted) for match in _matches(folded, each, n)]
-    by_line: dict[int, set[int]] = {}
-    for match in found:
-        by_line.setdefault(folded.rfind("\n", 0, match.start) + 1, set()).add(match.wanted)
-    for start in sorted(by_line):
-        if len(by_line[start]) > most:
-            end = folded.find("\n", start)
-            best, most = (start, len(text) if end < 0 else end), len(by_line[start])
-    inside = [match for match in found if best[0] <= match.start < best[1]]
-    return _segments(text, *_shortened(text, *best, inside), inside) if inside else ()
+    places: list[tuple[int, int]] = []
+    lines: dict[int, int] = {}
+    for number, each in enumerate(wanted):
+        for start, end in _matches(folded, each, MOST_LOOKED_AT):
+            places.append((start, end))
+            line = folded.rfind("\n", 0, start) + 1
+            lines[line] = lines.get(line, 0) | 1 << number
+    if not lines:
+        return ()
+    start = min(lines, key=lambda line: (-lines[line].bit_count(), line))
+    end = folded.find("\n", start)
+    end = len(text) if end < 0 else end
+    inside = [place for place in places if start <= place[0] < end]
+    return _segments(text, *_shortened(text, start, end, inside), inside)
 
 
 def mark(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
     folded = fold_in_place(text)
-    found = [match for n, each in enumerate(wanted) for match in _matches(folded, each, n)]
-    return _segments(text, 0, len(text), found)
+    return _segments(text, 0, len(text), [p for each in wanted for p in _matches(folded, each)])
 
 
-def _matches(folded: str, wanted: Wanted, number: int, most: int = 12) -> list[_Match]:
-    found: list[_Match] = []
-    length = len(wanted.start)
-    at = folded.find(wanted.start)
-    while at >= 0 and len(found) < most:
-        rest = _WORD_REST.match(folded, at + length)
-        end = rest.end() if rest else at + length
-        whole = (at == 0 or not folded[at - 1].isalnum()) and (
-            wanted.forms is None or folded[at:end] in wanted.forms
-        )
-        if whole:
-            found.append(_Match(at, end, number))
-        at = folded.find(wanted.start, end if whole else at + 1)
-    return found
+def _matches(folded: str, wanted: Wanted, most: int = 1_000) -> Iterator[tuple[int, int]]:
+    """Where whole words begin and end that count, the first ones."""
+    start, forms = wanted.start, wanted.forms
+    length = len(start)
+    at = folded.find(start)
+    while at >= 0 and most:
+        end = at + length
+        while folded[end : end + 1].isalnum():
+            end += 1
+        if (not at or not folded[at - 1].isalnum()) and (forms is None or folded[at:end] in forms):
+            yield at, end
+            most -= 1
+        at = folded.find(start, end)
 
 
-def _shortened(text: str, start: int, end: int, matches: Sequence[_Match]) -> tuple[int, int]:
+def _shortened(
+    text: str, start: int, end: int, matches: Sequence[tuple[int, int]]
+) -> tuple[int, int]:
     """A part of a long sentence that begins and ends between words."""
     if end - start <= LONGEST_SNIPPET:
         return start, end
-    first = min(match.start for match in matches)
+    first = min(matches)[0]
     left = max(start, min(first - LONGEST_SNIPPET // 3, end - LONGEST_SNIPPET))
     right = min(end, left + LONGEST_SNIPPET)
     if left > start:
@@ -156,16 +154,18 @@ def _shortened(text: str, start: int, end: int, matches: Sequence[_Match]) -> tu
     return left, right
 
 
-def _segments(text: str, start: int, end: int, matches: Sequence[_Match]) -> tuple[Segment, ...]:
+def _segments(
+    text: str, start: int, end: int, matches: Sequence[tuple[int, int]]
+) -> tuple[Segment, ...]:
     parts: list[Segment] = []
     at = start
-    for match in sorted(matches, key=lambda match: (match.start, -match.end)):
-        if match.start < at or match.end > end:
+    for first, last in sorted(matches):
+        if first < at or last > end:
             continue
-        if match.start > at:
-            parts.append(Segment(text[at : match.start]))
-        parts.append(Segment(text[match.start : match.end], marked=True))
-        at = match.end
+        if first > at:
+            parts.append(Segment(text[at:first]))
+        parts.append(Segment(text[first:last], marked=True))
+        at = last
     if at < end:
         parts.append(Segment(text[at:end]))
     return tuple(parts)
