@@ -52,7 +52,8 @@ class Asked:
                 arrays.add_term(scores, term, weight)
             if self.beginning:
                 words, weight = self.beginning
-                arrays.add_beginning(scores, words.letters, words.terms[place], weight)
+                others = words.more_than_own(place)
+                arrays.add_beginning(scores, words.letters, others, weight)
             found.append(scores)
         return found
 

@@ -40,7 +40,7 @@ from library.store.locks import one_writer
 from library.store.paths import LibraryPaths
 from library.store.problems import Problem
 
-VERSION = 2
+VERSION = 3
 """Raised by hand when the meaning of what is kept changes though no field does."""
 SETTLED_SHARE = 16
 SMALLEST_DELTA = 64

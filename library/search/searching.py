@@ -10,7 +10,16 @@ from typing import Any, Literal, TypeAlias
 import numpy as np
 
 from library.search.analysis import fold
-from library.search.arrays import FULL_MARK, RARITY_STEPS, Ints, Mask, best_documents, pack
+from library.search.arrays import (
+    FULL_MARK,
+    RARITY_STEPS,
+    Arrays,
+    Ints,
+    Mask,
+    best_by_two,
+    best_documents,
+    pack,
+)
 from library.search.asking import Asked, ask
 from library.search.conditions import Conditions
 from library.search.facets import FACETS, count
@@ -27,8 +36,6 @@ from library.search.view import Part, View
 
 Sort: TypeAlias = Literal["fit", "prep", "newest"]
 MOST_RELAXATIONS = 3
-LEAST_PREP = 1_000
-"""Greater than any prep, so that less prep gives the greater key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,36 +184,41 @@ def _ranked(
     places = [
         _placed(each, document, conditions, sort)
         for each, match in zip(found, matches, strict=True)
-        for document in best_documents(_keys(each, match, conditions, sort), limit).tolist()
+        for document in _best(each, match, conditions, sort, limit)
     ]
     if sum(1 for each in found if each.part.arrays.size) > 1:
         places.sort(key=lambda place: place.order)
     return places[:limit]
 
 
-def _keys(found: _Found, match: Mask, conditions: Conditions, sort: Sort) -> Ints:
-    """One number a document: the greater, the earlier it comes; 0 where nothing matches."""
+def _best(found: _Found, match: Mask, conditions: Conditions, sort: Sort, limit: int) -> list[int]:
+    """The documents of one part that may be among the hits, in their order."""
     arrays = found.part.arrays
-    second = found.scores
-    if second is None:
-        second = np.zeros(arrays.width, dtype=np.int32)
-        second[: arrays.size] = arrays.size - arrays.title_order
-    first = _first_keys(found.part, conditions, sort)
-    if first is None:
-        return second * match
-    return ((first << 32) + second) * match
-
-
-def _first_keys(part: Part, conditions: Conditions, sort: Sort) -> Ints | None:
-    """What counts before fit or title, as numbers greater for what comes earlier."""
-    arrays = part.arrays
+    fit = _title_fit(arrays) if found.scores is None else found.scores
     if sort == "fit":
         covers = covering(conditions)
-        return None if covers is None else column(arrays, covers).astype(np.int64)
-    first = np.zeros(arrays.width, dtype=np.int64)
-    numbers = arrays.numbers["prep" if sort == "prep" else "changed"]
-    first[: arrays.size] = LEAST_PREP - numbers if sort == "prep" else numbers
-    return first
+        groups = [match]
+        if covers is not None:
+            whole = column(arrays, covers)
+            groups = [match & whole, match & ~whole]
+        best: list[int] = []
+        for group in groups:
+            best += map(int, best_documents(fit * group, limit - len(best)))
+        return best
+    numbers = -arrays.numbers["prep"] if sort == "prep" else arrays.numbers["changed"]
+    return [int(document) for document in best_by_two(numbers, fit, match, limit)]
+
+
+def _title_fit(arrays: Arrays) -> Ints:
+    """A key for every document that is greater the earlier its title comes."""
+
+    def make() -> Ints:
+        fit = np.zeros(arrays.width, dtype=np.int32)
+        fit[: arrays.size] = arrays.size - arrays.title_order
+        return fit
+
+    fit: Ints = arrays.kept("title fit", make)
+    return fit
 
 
 def _placed(found: _Found, document: int, conditions: Conditions, sort: Sort) -> _Place:

@@ -12,7 +12,7 @@ from library.search.analysis import fold_in_place
 LONGEST_SNIPPET = 240
 """Signs; of a longer sentence the part around the first match is shown."""
 
-MOST_LOOKED_AT = 12
+MOST_LOOKED_AT = 8
 """Matches of one word in a text that are compared; a card that says it more often is about it anyway."""
 
 _PREFIX = re.compile(r"^\s*(?:>\s*)*(?:[-*+]\s+|\d{1,3}[.)]\s+)?(?:\[[ xX]\]\s+)?")

@@ -27,6 +27,12 @@ class Beginning:
     letters: str
     terms: tuple[Ints, ...]
     """Their numbers in each part of the view."""
+    own: tuple[Ints, ...]
+    """Those among them that words of the part itself stand for."""
+
+    def more_than_own(self, part: int) -> Ints | None:
+        """The terms of a part if there are others than its own, for which arrays may be ready."""
+        return self.terms[part] if self.terms[part].size > self.own[part].size else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,15 +64,16 @@ class View:
         What counts in one part counts in the other: where only the small part has the word
         ``sponges``, it still stands for the ``sponge`` of the large one.
         """
-        own = [part.arrays.stems_beginning(letters) for part in self.parts]
-        if len(own) == 2:
-            large, small = own
-            linked = self._links[small]
-            own = [
-                np.union1d(large, linked[linked >= 0]),
-                np.union1d(small, np.flatnonzero(np.isin(self._links, large))),
-            ]
-        return Beginning(letters, tuple(own))
+        own = tuple(part.arrays.stems_beginning(letters) for part in self.parts)
+        if len(own) < 2:
+            return Beginning(letters, own, own)
+        large, small = own
+        linked = self._links[small]
+        both = (
+            np.union1d(large, linked[linked >= 0]),
+            np.union1d(small, np.flatnonzero(np.isin(self._links, large))),
+        )
+        return Beginning(letters, both, own)
 
     @cached_property
     def _links(self) -> Ints:

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from library.cards.card import Card
 from library.materials.parsing import parse_materials
+from library.search import arrays
 from library.search import index as index_module
 from library.search.analysis import stems_of
 from library.search.arrays import FULL_MARK, RARITY_STEPS
@@ -30,10 +31,24 @@ few = settings(max_examples=25, deadline=None, phases=(Phase.explicit, Phase.reu
 
 
 @contextmanager
+def short_lists_are_long() -> Iterator[None]:
+    """Two postings count as many."""
+    kept = arrays.LONG_UNION, arrays.HEAVY_SHARE
+    arrays.LONG_UNION, arrays.HEAVY_SHARE = 1, 64
+    try:
+        yield
+    finally:
+        arrays.LONG_UNION, arrays.HEAVY_SHARE = kept
+
+
+@contextmanager
 def library(*states: list[Card]) -> Iterator[Shelf]:
-    """A library that went through some states; only the first is in the large arrays."""
+    """A library that went through some states; only the first is in the large arrays.
+
+    What is made beforehand for long lists is made for short ones too, so that it is tried here.
+    """
     kept = index_module.SMALLEST_DELTA
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, short_lists_are_long():
         try:
             index_module.SMALLEST_DELTA = 0
             shelf = Shelf(Path(folder), *states[0])
