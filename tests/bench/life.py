@@ -75,7 +75,7 @@ def save(paths: LibraryPaths) -> dict[str, float]:
     """From a file that has been written to the search that finds it, the middle one of fifteen."""
     index = SearchIndex(paths, CardFolder(paths))
     index.refresh()
-    files = CardFolder(paths).files()
+    files = [f for f in CardFolder(paths).files() if "status: ready" in f.path.read_text("utf-8")]
     took = []
     for number in range(SAVES):
         file = files[number * 7 % len(files)]

@@ -272,7 +272,7 @@ class Tantivy:
                 exact = [make.term_query(schema, field, value) for value in each.values]
             parts = [(tantivy.Occur.Should, one) for one in exact]
             if each.or_none:
-                some = make.exists_query(schema, field)
+                some = make.exists_query(field)
                 nothing = [(tantivy.Occur.Must, make.all_query()), (tantivy.Occur.MustNot, some)]
                 parts.append((tantivy.Occur.Should, make.boolean_query(nothing)))
             any_of = make.boolean_query(parts)
