@@ -91,7 +91,7 @@ def _checked(key: str, value: object, source: str) -> Any:
         raise WrongUse(f"{source}: unknown setting '{key}'; known are {', '.join(_names())}")
     if kind is bool and isinstance(value, str) and value.lower() in {"true", "false", "1", "0"}:
         return value.lower() in {"true", "1"}
-    if kind is int and isinstance(value, str) and value.isdigit():
+    if kind is int and isinstance(value, str) and value.isdecimal():
         return int(value)
     if not isinstance(value, kind):
         raise WrongUse(f"{source}: {key}: found {value!r}; expected a {kind.__name__}")

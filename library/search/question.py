@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from library.materials.words import singular
 from library.search.conditions import NOTHING_SAID, Conditions
-from library.search.fillers import FILLERS, QUOTED, TITLED, left_over
+from library.search.fillers import QUOTED, TITLED, left_over
 from library.search.joining import WORD, Part, join, merge, say, spans_of, with_leads
 from library.search.readers import (
     adults,
@@ -197,18 +197,16 @@ def _condition_words() -> Slips:
 
 def _mended(text: str, vocabulary: Vocabulary) -> Iterator[Token]:
     """The words of a text, those put right that can only be a slip in a condition."""
-    known = vocabulary.words | FILLERS
     for token in split_text(text):
-        meant = mended(token.word, _condition_words(), known)
+        meant = mended(token.word, _condition_words(), vocabulary.never_slips)
         yield replace(token, word=meant, key=singular(meant)) if meant else token
 
 
 def _suggestions(text: Text, vocabulary: Vocabulary) -> Iterator[Suggestion]:
-    known = vocabulary.words | FILLERS
     for at in left_over(text):
         token = text.tokens[at]
         if text.taken[at]:
             continue
-        for word in offered(token.word, _condition_words(), known):
+        for word in offered(token.word, _condition_words(), vocabulary.never_slips):
             put_right = text.written[: token.start] + word + text.written[token.end :]
             yield Suggestion(token.word, word, put_right)

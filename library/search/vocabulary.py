@@ -11,6 +11,7 @@ from functools import cached_property
 
 from library.materials.words import plural
 from library.search.conditions import unique
+from library.search.fillers import FILLERS
 from library.search.readers.phrases import Phrases, by_key, names
 from library.search.readers.text import Text, Token, split_text
 from library.search.readers.typos import Slips, slips_of
@@ -85,6 +86,11 @@ class Vocabulary:
         )
         tokens = [token for name in named for token in split_text(name)]
         return frozenset(_spellings(tokens)) | self.known_words
+
+    @cached_property
+    def never_slips(self) -> frozenset[str]:
+        """Words that are meant as they are typed: the library's, and those that only ask."""
+        return self.words | FILLERS
 
     @cached_property
     def _by_word(self) -> Mapping[str, tuple[str, ...]]:

@@ -253,7 +253,7 @@ def _plural(text: Text, at: int) -> Ages | None:
     if not text.free(at):
         return None
     word = text.word(at)
-    if word[0].isdigit() and len(word) == 1 and text.word(at + 1) == "s" and text.joined(at + 1):
+    if word[0].isdecimal() and len(word) == 1 and text.word(at + 1) == "s" and text.joined(at + 1):
         ages = _of_years(Fraction(word), at + 2)
     elif word in _PLURALS and (word in {"twos", "threes"} or _means_children(text, at)):
         ages = _of_years(Fraction(_PLURALS[word]), at + 1)

@@ -55,7 +55,7 @@ def read_number(text: Text, at: int) -> Number | None:
     word = text.word(at)
     if word in _SIGNS:
         return Number(_SIGNS[word], at + 1)
-    if word[0].isdigit():
+    if word[0].isdecimal():
         return _from_digits(text, at)
     if word == "dozen":
         return Number(Fraction(12), at + 1)
@@ -81,7 +81,7 @@ def _from_digits(text: Text, at: int) -> Number | None:
 
 def _digits(text: Text, at: int) -> Fraction | None:
     word = text.word(at)
-    if not word[:1].isdigit() or len(word) > _LONGEST_DIGITS or not text.free(at):
+    if not word[:1].isdecimal() or len(word) > _LONGEST_DIGITS or not text.free(at):
         return None
     return Fraction(word)
 
