@@ -10,6 +10,13 @@ from library.search.facets import FACETS
 
 TEXT: dict[str, Any] = {"type": "string"}
 COUNT: dict[str, Any] = {"type": "integer", "minimum": 0}
+PLACES: dict[str, dict[str, Any]] = {
+    "card_id": {"description": "The stem of a card's file.", "example": "sponge-rain"},
+    "theme_id": {"description": "The name of a theme's folder.", "example": "leaves-and-wind"},
+    "name": {"description": "The stem of a unit's file.", "example": "2025-fall"},
+}
+"""What stands in an address, with the name of something in the starter library."""
+NAME: dict[str, Any] = {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}
 TEXTS: dict[str, Any] = {"type": "array", "items": TEXT}
 OBJECT: dict[str, Any] = {"type": "object"}
 OBJECTS: dict[str, Any] = {"type": "array", "items": OBJECT}
@@ -116,7 +123,10 @@ def _operation(endpoint: Endpoint) -> dict[str, Any]:
     return {
         "summary": endpoint.summary,
         "parameters": [
-            *({"name": name, "in": "path", "required": True, "schema": TEXT} for name in names),
+            *(
+                {"name": name, "in": "path", "required": True, "schema": NAME, **PLACES[name]}
+                for name in names
+            ),
             *(
                 {"name": name, "in": "query", "schema": schema}
                 for name, schema in endpoint.query.items()
