@@ -6,6 +6,7 @@ import os
 import posixpath
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from operator import attrgetter
 from pathlib import Path
 
 from library.cards.card import Card
@@ -27,16 +28,22 @@ NOT_CARDS = {"readme.md"}
 class CardFile:
     """A file that holds a card, as the folder lists it."""
 
-    path: Path
+    location: str
+    """Where it lies on the disk; a text, for a large library has many of them."""
     file: str
     """Path within the library folder, with forward slashes."""
     size: int
     modified_ns: int
 
     @property
+    def path(self) -> Path:
+        """Where it lies on the disk."""
+        return Path(self.location)
+
+    @property
     def id(self) -> str:
         """The card's id: the file's stem."""
-        return self.path.stem
+        return posixpath.splitext(posixpath.basename(self.file))[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +70,9 @@ class CardFolder:
 
     def files(self) -> list[CardFile]:
         """Every card file, ordered by path. Hidden files and folders do not count."""
-        return sorted(_walk(self._paths.activities, self._paths.folder), key=lambda file: file.file)
+        folder = self._paths.activities
+        within = folder.relative_to(self._paths.folder).as_posix()
+        return sorted(_walk(str(folder), within), key=attrgetter("file"))
 
     def find(self, card_id: str) -> CardFile:
         """The file of a card; of two files with one id, the first by path.
@@ -224,21 +233,27 @@ def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:
     return b"", Parsed(None, (problem,))
 
 
-def _walk(folder: Path, library: Path) -> Iterator[CardFile]:
+def _walk(folder: str, within: str) -> Iterator[CardFile]:
+    """The card files below a folder.
+
+    Args:
+        folder: Where it lies on the disk.
+        within: The same within the library folder, with forward slashes.
+    """
     try:
         entries = list(os.scandir(folder))
     except OSError:
         return
     for entry in entries:
-        if entry.name.startswith("."):
+        name = entry.name
+        if name.startswith("."):
             continue
+        file = f"{within}/{name}"
         if entry.is_dir(follow_symlinks=False):
-            yield from _walk(Path(entry.path), library)
-        elif entry.name.endswith(".md") and entry.name.lower() not in NOT_CARDS and entry.is_file():
+            yield from _walk(entry.path, file)
+        elif name.endswith(".md") and name.lower() not in NOT_CARDS and entry.is_file():
             status = entry.stat()
-            path = Path(entry.path)
-            relative = path.relative_to(library).as_posix()
-            yield CardFile(path, relative, status.st_size, status.st_mtime_ns)
+            yield CardFile(entry.path, file, status.st_size, status.st_mtime_ns)
 
 
 def _name_problems(files: list[CardFile]) -> Iterator[Problem]:

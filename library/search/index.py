@@ -259,7 +259,7 @@ class SearchIndex:
                 return None
             try:
                 status = path.stat()
-                files.append(CardFile(path, name, status.st_size, status.st_mtime_ns))
+                files.append(CardFile(str(path), name, status.st_size, status.st_mtime_ns))
             except FileNotFoundError:
                 gone.append(name)
         return Scope(files, gone)
