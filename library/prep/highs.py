@@ -27,6 +27,8 @@ class Answer:
     """Of the objective."""
     bound: float
     """No solution is lower than this."""
+    nodes: int = 0
+    """How many nodes of the search tree were looked at."""
 
 
 @dataclass(slots=True)
@@ -107,13 +109,14 @@ class Program:
 
         status, info = highs.getModelStatus(), highs.getInfo()
         if status == highspy.HighsModelStatus.kInfeasible:
-            return Answer("none", None, None, INFINITY)
+            return Answer("none", None, None, INFINITY, info.mip_node_count)
         if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
-            return Answer("stopped", None, None, info.mip_dual_bound)
+            return Answer("stopped", None, None, info.mip_dual_bound, info.mip_node_count)
         values = tuple(round(value) for value in highs.getSolution().col_value)
         value = sum(cost * values[variable] for variable, cost in costs.items())
         proven = status == highspy.HighsModelStatus.kOptimal
-        return Answer("best" if proven else "stopped", values, value, info.mip_dual_bound)
+        said: Literal["best", "stopped"] = "best" if proven else "stopped"
+        return Answer(said, values, value, info.mip_dual_bound, info.mip_node_count)
 
 
 def _quiet_highs(nodes: int) -> Any:

@@ -9,7 +9,7 @@ minutes their place inside a window and sends back what does not go together.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, groupby, pairwise
 
 from library.prep.arranging import Slot, arrange
@@ -17,14 +17,40 @@ from library.prep.highs import Answer, Program
 from library.prep.tasks import SHORTEST_PIECE
 from library.prep.work import Piece, Work
 
-MOST_NODES = 200
-"""Nodes of the search tree for one stage of a large model; a small one, whose nodes are quickly
-looked at, has as many as keep ``NODES_TIMES_VARIABLES``. The best found is then shown with its bound."""
-NODES_TIMES_VARIABLES = 300_000
-MOST_ROUNDS = 20
-"""How often a stage of a large model may be solved again because pieces did not go together inside
-a window; a small one has more rounds, as many as keep ``ROUNDS_TIMES_VARIABLES``."""
-ROUNDS_TIMES_VARIABLES = 20_000
+COARSE_NODES = 200
+"""Nodes of the search tree for a coarse model, which has a variable a window."""
+NODES_TIMES_VARIABLES = 240_000
+"""Nodes of all search trees of one plan, each counted with the variables of its model: a node of a
+large model takes longer to look at. A few seconds' work on a small computer."""
+ROOT = 60
+"""What the beginning of a search counts for, in nodes."""
+
+
+@dataclass(slots=True)
+class Effort:
+    """What may still be spent on one plan.
+
+    Counted in nodes, never in seconds, so that every machine comes to the same plan.
+    """
+
+    left: int = NODES_TIMES_VARIABLES
+
+    def nodes(self, variables: int) -> int:
+        """How many nodes a search over so many variables may look at; 0 where nothing is left."""
+        return max(0, self.left // variables - ROOT)
+
+    def spend(self, variables: int, nodes: int) -> None:
+        """Notes a search that is done."""
+        self.left -= variables * (nodes + ROOT)
+
+    def share(self) -> Effort:
+        """Half of what is left, so that no question takes all from those that follow."""
+        self.left -= (half := self.left // 2)
+        return Effort(half)
+
+    def give_back(self, other: Effort) -> None:
+        """Takes back what was not spent of a share."""
+        self.left += max(0, other.left)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +65,14 @@ class Found:
     """No plan has less."""
     proven: bool
     """Whether ``value`` is the least there is, or, without slots, that there is no plan."""
-    hint: tuple[int, ...] | None = None
-    """The solution as the model holds it, for the next stage to begin with."""
+
+
+NOTHING = Found(None, None, 0, proven=False)
+"""Nothing was found, and nothing is known."""
+
+
+def _sum(costs: Mapping[int, int], values: Sequence[int]) -> int:
+    return sum(cost * values[variable] for variable, cost in costs.items())
 
 
 # The coarse model
@@ -80,7 +112,7 @@ class CoarseModel:
         """
         if not self.can_hold:
             return None
-        answer = self.program.minimise(session_costs(self.work, self.sessions), MOST_NODES)
+        answer = self.program.minimise(session_costs(self.work, self.sessions), COARSE_NODES)
         if answer.status != "best" or answer.values is None:
             return None
         return {w: answer.values[n] for w, n in self.sessions.items() if answer.values[n]}
@@ -224,24 +256,52 @@ class Model:
         """Holds what an earlier stage has reached."""
         self.program.at_most(costs.items(), value)
 
-    def solve(self, costs: Mapping[int, int], hint: Sequence[int] | None = None) -> Found:
+    def solve(self, costs: Mapping[int, int], effort: Effort, known: Sequence[Slot] = ()) -> Found:
         """The plan with the lowest costs, arranged to the minute.
 
         Where pieces do not go together inside a window, a row that says so is added and the model
         is solved again; each such row is true of every plan, so bounds stay bounds.
+
+        Args:
+            costs: By variable.
+            effort: What may be spent; where it is used up the search stops.
+            known: A plan that keeps the rules, to begin with; it stands where none better is found.
         """
+        begin = self._values_of(known) if known else None
+        stands = Found(tuple(known), _sum(costs, begin), 0, proven=False) if begin else NOTHING
         certain = True
-        for _ in range(max(MOST_ROUNDS, ROUNDS_TIMES_VARIABLES // len(self.program.lower))):
-            nodes = max(MOST_NODES, NODES_TIMES_VARIABLES // len(self.program.lower))
-            answer = self.program.minimise(costs, nodes, hint)
+        while nodes := effort.nodes(len(self.program.lower)):
+            variables = len(self.program.lower)
+            answer = self.program.minimise(costs, nodes, begin)
+            effort.spend(variables, answer.nodes)
+            stands = replace(stands, bound=max(stands.bound, answer.bound))
             if answer.values is None:
-                return Found(None, None, answer.bound, answer.status == "none" and certain)
+                return replace(stands, proven=answer.status == "none" and certain)
             slots, sure = self._arranged(answer)
             certain = certain and sure
             if slots is not None:
                 proven = answer.status == "best" and certain
-                return Found(slots, answer.value, answer.bound, proven, answer.values)
-        return Found(None, None, answer.bound, proven=False)
+                return Found(slots, answer.value, answer.bound, proven)
+        return stands
+
+    def _values_of(self, slots: Sequence[Slot]) -> list[int]:
+        """A plan as the model holds it."""
+        values = list(self.program.lower)
+        done = dict.fromkeys(self.work.active, 0)
+        for slot in slots:
+            piece = slot.piece
+            values[self.here[piece.task, piece.window]] = 1
+            if piece.task in self.undone:
+                values[self.minutes[piece.task, piece.window]] = piece.minutes
+            done[piece.task] += piece.minutes
+        for task, minutes in done.items():
+            left = self.work.tasks[task].minutes - minutes
+            values[self.late[task]] = int(left > 0)
+            if task in self.undone:
+                values[self.undone[task]] = left
+        for window, _ in {(slot.piece.window, slot.adult) for slot in slots}:
+            values[self.sessions[window]] += 1
+        return values
 
     # Rules
 

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 
 from library.prep.arranging import Slot, arrange
 from library.prep.bounds import deadlines_can_hold
-from library.prep.model import CoarseModel, Found, Model, crew, ending, session_cost
+from library.prep.model import CoarseModel, Effort, Found, Model, crew, ending, session_cost
 from library.prep.packing import pack
 from library.prep.work import Piece, Work, tightened
 
@@ -56,7 +56,11 @@ def best_plan(work: Work) -> Best | None:
     hopeless = sum(work.tasks[task].minutes for task in work.given_up)
     if not work.active:
         return Best((), Proof(hopeless, None, 0, proven=True))
-    best = _in_time(work) or _with_late(work)
+    effort = Effort()
+    best = _in_time(work, share := effort.share())
+    if best is None:
+        effort.give_back(share)
+        best = _with_late(work, effort)
     if best is None:
         return None
     late = best.proof.late_minutes_at_least + hopeless
@@ -92,7 +96,7 @@ class _Start:
     work: Work
 
 
-def _in_time(work: Work) -> Best | None:
+def _in_time(work: Work, effort: Effort) -> Best | None:
     """The best plan that is all in time; None where there is none or none was found.
 
     Dates are tried from the latest. On each, the packer looks first; where it finds nothing the
@@ -106,11 +110,11 @@ def _in_time(work: Work) -> Best | None:
         if quick is not None and quick.proof.proven:
             return _with_doubt(quick, unsure)
         if quick is not None:
-            return _with_doubt(_improved(start.work, quick), unsure)
+            return _with_doubt(_improved(start.work, quick, effort), unsure)
         if unsure is not None and start is not starts[0]:
             continue
         model = Model(start.work, may_be_late=False)
-        found = model.solve(model.session_costs())
+        found = model.solve(model.session_costs(), effort)
         if found.slots is not None:
             return _with_doubt(_as_best(start.work, found, late=0), unsure)
         if not found.proven:
@@ -199,11 +203,11 @@ def _arranged(
     return tuple(slots)
 
 
-def _improved(work: Work, quick: Best) -> Best:
+def _improved(work: Work, quick: Best, effort: Effort) -> Best:
     """What the full model finds that is better than a quick plan, or the proof that nothing is."""
     model = Model(work, may_be_late=False)
     model.limit(model.session_costs(), _cost(work, quick.slots) - 1)
-    found = model.solve(model.session_costs())
+    found = model.solve(model.session_costs(), effort)
     if found.slots is not None:
         return _as_best(work, found, late=0)
     if found.proven:
@@ -215,13 +219,24 @@ def _improved(work: Work, quick: Best) -> Best:
 def _as_best(work: Work, found: Found, late: int) -> Best:
     """A solution of the full model with its proof; its figures are exact where it is proven."""
     slots = found.slots or ()
-    sessions = len(_sessions(slots)) if found.proven else _sessions_at_least(work, found)
+    sessions = len(_sessions(slots)) if found.proven else _sessions_at_least(work, found, late)
     return Best(slots, Proof(late, _first_date(work, slots), sessions, found.proven))
 
 
-def _sessions_at_least(work: Work, found: Found) -> int:
-    """How many sessions a bound on their costs stands for; a session costs most in the first window."""
-    return max(0, math.ceil((found.bound - 0.01) / session_cost(work, 0)))
+def _sessions_at_least(work: Work, found: Found, late: int) -> int:
+    """How many sessions there are at least.
+
+    Those that a bound on their costs stands for, a session costing most in the first window, and
+    those that the minutes done would fill to the brim.
+    """
+    done = sum(work.tasks[task].minutes for task in work.active) - late
+    longest = max(window.minutes for window in work.windows)
+    return max(_at_least(found.bound / session_cost(work, 0)), math.ceil(done / longest))
+
+
+def _at_least(bound: float) -> int:
+    """The whole number that a solver's bound stands for; 0 where it has none yet."""
+    return max(0, math.ceil(bound - 0.01)) if math.isfinite(bound) else 0
 
 
 def _sessions(slots: Sequence[Slot]) -> set[tuple[int, int]]:
@@ -240,19 +255,20 @@ def _first_date(work: Work, slots: Sequence[Slot]) -> dt.date | None:
 # Some of it late
 
 
-def _with_late(work: Work) -> Best | None:
+def _with_late(work: Work, effort: Effort) -> Best | None:
     """The plan with the fewest late minutes, and of those the best by the later stages.
 
     None where the pins leave none.
     """
     model = Model(work, may_be_late=True)
-    fewest = model.solve(model.late_minutes())
+    fewest = model.solve(model.late_minutes(), share := effort.share(), _packed_with_late(work))
+    effort.give_back(share)
     if fewest.slots is None or fewest.value is None:
         return None if work.pins else Best((), Proof(0, None, 0, proven=False))
     late = fewest.value
-    at_least = late if fewest.proven else max(0, math.ceil(fewest.bound - 0.01))
-    slots, unsure = _latest_start_with_late(work, fewest.slots, late)
-    best = _fewest_sessions_with_late(work, slots, late)
+    at_least = late if fewest.proven else _at_least(fewest.bound)
+    slots, unsure = _latest_start_with_late(work, fewest.slots, late, effort)
+    best = _fewest_sessions_with_late(work, slots, late, effort)
     proof = replace(
         best.proof,
         late_minutes_at_least=at_least,
@@ -261,8 +277,45 @@ def _with_late(work: Work) -> Best | None:
     return _with_doubt(Best(best.slots, proof), unsure)
 
 
+def _packed_with_late(work: Work) -> tuple[Slot, ...]:
+    """What the packer gets done in time when all windows are used; empty where pins bind it.
+
+    The last step of a batch for which there was no room is left out, one after the other, until
+    the rest goes in; then it is tried whether one of them finds room after all.
+    """
+    if work.pins:
+        return ()
+    out = work.given_up
+    while (slots := (tried := _packed(work, out))[0]) is None:
+        out |= {_left_out(replace(work, given_up=out), tried[1])}
+    for task in sorted(out - work.given_up):
+        before = work.tasks[task].after
+        fuller = None if before in out else _packed(work, out - {task})[0]
+        if fuller is not None:
+            slots, out = fuller, out - {task}
+    return slots
+
+
+def _packed(work: Work, out: frozenset[int]) -> tuple[tuple[Slot, ...] | None, tuple[int, ...]]:
+    """The tasks that are not left out, packed into all windows; or None and what found no room."""
+    sessions = {window.number: window.adults for window in work.windows}
+    part = replace(work, given_up=out)
+    if not part.active:
+        return (), ()
+    packed = pack(part, sessions)
+    return (None if packed.left else _arranged(part, packed.pieces, sessions)), packed.left
+
+
+def _left_out(work: Work, left: tuple[int, ...]) -> int:
+    """The step to leave out: one whose minutes come closest to what found no room, and reach it."""
+    short = sum(work.tasks[task].minutes for task in left)
+    tails = [chain[-1] for chain in work.chains if not left or set(chain) & {*left}]
+    minutes = {task: work.tasks[task].minutes for task in tails}
+    return min(tails, key=lambda t: (minutes[t] < short, abs(minutes[t] - short), t))
+
+
 def _latest_start_with_late(
-    work: Work, slots: tuple[Slot, ...], late: int
+    work: Work, slots: tuple[Slot, ...], late: int, effort: Effort
 ) -> tuple[tuple[Slot, ...], dt.date | None]:
     """A plan that starts as late as any with no more late minutes.
 
@@ -275,20 +328,20 @@ def _latest_start_with_late(
     pinned = min((work.windows[pin.window].date for pin in work.pins), default=dt.date.max)
     dates = sorted({window.date for window in work.windows if window.date <= pinned})
     while True:
-        slots = _without_late(work, slots)
+        slots = _without_late(work, slots, effort)
         start = _first_date(work, slots)
         later = [date for date in dates if start is not None and date > start]
         if not later:
             return slots, None
         shorter = Model(work.since(_first_window(work, later[0])), may_be_late=True)
         shorter.limit(shorter.late_minutes(), late)
-        found = shorter.solve({})
+        found = shorter.solve({}, effort)
         if found.slots is None:
-            return slots, None if found.proven else later[0]
+            return slots, None if found.proven else later[-1]
         slots = found.slots
 
 
-def _without_late(work: Work, slots: tuple[Slot, ...]) -> tuple[Slot, ...]:
+def _without_late(work: Work, slots: tuple[Slot, ...], effort: Effort) -> tuple[Slot, ...]:
     """The best plan that leaves the same tasks late; the same plan where a task is done in part."""
     done: dict[int, int] = {}
     for slot in slots:
@@ -296,7 +349,9 @@ def _without_late(work: Work, slots: tuple[Slot, ...]) -> tuple[Slot, ...]:
     if any(minutes < work.tasks[task].minutes for task, minutes in done.items()):
         return slots
     late = frozenset(work.active) - done.keys()
-    best = _in_time(replace(work, given_up=work.given_up | late)) if done else None
+    part = replace(work, given_up=work.given_up | late)
+    best = _in_time(part, share := effort.share()) if done else None
+    effort.give_back(share)
     if best is None or (_first_date(work, best.slots) or dt.date.min) < min(
         work.windows[slot.piece.window].date for slot in slots
     ):
@@ -308,7 +363,9 @@ def _first_window(work: Work, date: dt.date) -> int:
     return next(window.number for window in work.windows if window.date >= date)
 
 
-def _fewest_sessions_with_late(work: Work, slots: tuple[Slot, ...], late: int) -> Best:
+def _fewest_sessions_with_late(
+    work: Work, slots: tuple[Slot, ...], late: int, effort: Effort
+) -> Best:
     """The plan with the fewest and latest sessions among those with these late minutes and start."""
     start = _first_date(work, slots)
     if start is None:
@@ -316,8 +373,8 @@ def _fewest_sessions_with_late(work: Work, slots: tuple[Slot, ...], late: int) -
     model = Model(work.since(_first_window(work, start)), may_be_late=True)
     model.limit(model.late_minutes(), late)
     model.limit(model.session_costs(), _cost(work, slots) - 1)
-    found = model.solve(model.session_costs())
+    found = model.solve(model.session_costs(), effort)
     if found.slots is not None:
         return _as_best(work, found, late)
-    sessions = len(_sessions(slots)) if found.proven else _sessions_at_least(work, found)
+    sessions = len(_sessions(slots)) if found.proven else _sessions_at_least(work, found, late)
     return Best(slots, Proof(late, start, sessions, found.proven))

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from library.prep import stages
 from library.prep.bounds import deadlines_can_hold
 from library.prep.highs import Program
+from library.prep.model import ROOT, Effort
 from library.prep.packing import Packed
 from library.prep.tasks import Task
 from library.prep.windows import Window, minute_of
@@ -218,10 +219,38 @@ def test_a_limit_is_never_passed_in_silence(monkeypatch):
 
 
 def _stopped(solve):
-    def one_node(self, costs, hint=None):
-        return replace(solve(self, costs, hint), proven=False, bound=0.0)
+    def one_node(self, *question):
+        return replace(solve(self, *question), proven=False, bound=0.0)
 
     return one_node
+
+
+FULL = [[25, 12], [20, 15], [10, 10], [15, 5]]
+"""More than two naps hold."""
+
+
+def test_what_is_not_proven_is_said_where_nothing_is_left_to_spend(monkeypatch):
+    """PREP14: the minutes that are late stand beside the fewest there could be."""
+    tasks = tasks_for(*FULL)
+    windows = windows_on(*((day, 13 * 60, 40) for day in (-5, -3)))
+    (fewest, *_), best = figures(tasks, windows)
+    assert best.proof.proven
+    assert best.proof.late_minutes_at_least == fewest
+    monkeypatch.setattr(stages, "Effort", lambda: Effort(1))
+    (late, *_), stopped = figures(tasks, windows)
+    assert stopped.slots
+    assert not stopped.proof.proven
+    assert stopped.proof.late_minutes_at_least <= fewest <= late < sum(map(sum, FULL))
+
+
+def test_what_is_left_of_the_nodes_goes_to_the_questions_that_follow():
+    effort = Effort(100_000)
+    share = effort.share()
+    share.spend(100, 40)
+    effort.give_back(share)
+    assert effort.left == 100_000 - 100 * (40 + ROOT)
+    assert effort.nodes(100) == effort.left // 100 - ROOT
+    assert Effort(10).nodes(100) == 0
 
 
 def test_the_solver_prints_nothing(capfd):
