@@ -7,6 +7,7 @@ import difflib
 import posixpath
 from collections.abc import Collection
 
+from library.cards.card import Card
 from library.cards.comparing import compare_cards, in_words
 from library.cards.folder import CardFolder
 from library.cards.parsing import parse_card
@@ -30,19 +31,37 @@ def edits_since(
         The change in words by id, for those that say something else now; None where the history
         does not reach back to that day.
     """
+    old = cards_as_of(day, card_ids, history)
+    if old is None:
+        return None
+    found = {}
+    for card_id, before in old.items():
+        after = cards.card(card_id)
+        if after and (changes := compare_cards(before, after)):
+            found[card_id] = in_words(changes)
+    return found
+
+
+def cards_as_of(
+    day: dt.date, card_ids: Collection[str], history: History
+) -> dict[str, Card] | None:
+    """Some cards by id as they were at the end of a day; None where the history is younger.
+
+    Args:
+        day: A local day.
+        card_ids: The cards that are asked for; one that was not there, or held no card, is left out.
+        history: Their versions.
+    """
     wanted = {f"{card_id}.md" for card_id in card_ids}
     old = history.as_of(
         day, lambda f: f.startswith("activities/") and posixpath.basename(f) in wanted
     )
     if old is None:
         return None
-    found = {}
-    for file, content in old.items():
-        before = parse_card(content.decode("utf-8", "replace"), file).card
-        after = cards.card(before.id) if before else None
-        if before and after and (changes := compare_cards(before, after)):
-            found[before.id] = in_words(changes)
-    return found
+    read = (
+        parse_card(content.decode("utf-8", "replace"), file).card for file, content in old.items()
+    )
+    return {card.id: card for card in read if card}
 
 
 def change_in_words(file: str, before: bytes | None, after: bytes | None) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
 """Makes this year's unit from an earlier one, with what was learned built in.
 
 Week k and weekday w go to the same week and weekday of the new calendar. A single date that falls
-on a closed day goes to the next open day of its week. The source is never touched.
+on a closed day goes to the next open day of its week. The source is never touched. A person may
+choose otherwise for each placement before anything is written.
 """
 
 from __future__ import annotations
@@ -15,7 +16,8 @@ from typing import Any
 from library.room.room import Room
 from library.store.frontmatter import change_fields
 from library.store.rows import change_row, remove_row
-from library.units.calendar import require_monday, week_days, week_of
+from library.units.calendar import open_days, require_monday, week_days, week_of
+from library.units.naming import name_days
 from library.units.parsing import (
     PLACEMENT_FIELDS,
     UNIT_FIELDS,
@@ -33,6 +35,8 @@ class Why(StrEnum):
     EDITED = "edited"
     REMOVED = "removed"
     CLOSED = "closed"
+    CHOICE = "choice"
+    """A person left it out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,8 @@ class Noted:
     why: Why
     note: str = ""
     """The look-back's note, the card's change in words, or the reason."""
+    row: int = field(default=-1, compare=False)
+    """The placement's row in the source."""
 
     def as_json(self) -> dict[str, str]:
         """The entry of ``left_out`` and ``changed``."""
@@ -65,6 +71,8 @@ class Moved:
     """The closed day of the new calendar on which it would have stood."""
     end: dt.date | None
     """The open day it stands on now; None: no open day was left in the week."""
+    row: int = field(default=-1, compare=False)
+    """The placement's row in the source."""
 
     def as_json(self) -> dict[str, str | None]:
         """The entry of ``moved``."""
@@ -74,6 +82,23 @@ class Moved:
             "from": self.start.isoformat(),
             "to": self.end.isoformat() if self.end else None,
         }
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a person wants for one placement of the source in place of what is proposed."""
+
+    take: bool | None = None
+    """True: also if the look-back says no; False: leave it out; None: as proposed."""
+    activity: str = ""
+    """Another card in its place; empty: the same. Props and note go, as they spoke of the first."""
+    days: frozenset[dt.date] = frozenset()
+    """Exactly these days of the new calendar; empty: as proposed."""
+    note: bool = True
+    """Whether what was learned is written into its note."""
+
+
+AS_PROPOSED = Choice()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +113,8 @@ class Clone:
     moved: tuple[Moved, ...]
     edits_known: bool
     """Whether the history reaches back far enough to say which cards were edited since (CLONE10)."""
+    rows: Mapping[int, int] = field(default_factory=dict, compare=False)
+    """Row of a placement in the new unit by its row in the source; those left out are not there."""
 
     def as_json(self, findings: Iterable[Mapping[str, Any]] = ()) -> dict[str, Any]:
         """The object of ``unit clone --json`` (CLONE14), with findings as ``unit check`` gives them."""
@@ -112,6 +139,7 @@ def clone_unit(
     theme: Theme,
     cards: Collection[str],
     edits: Mapping[str, str] | None,
+    choices: Mapping[int, Choice] | None = None,
 ) -> Clone:
     """Makes a new unit from an earlier one; nothing is written.
 
@@ -125,6 +153,7 @@ def clone_unit(
         cards: Ids of the cards that the library has now.
         edits: Change in words by the id of each card edited since the old unit's last open day;
             None where the history does not say (CLONE10).
+        choices: What a person wants otherwise, by the placement's row in the source.
 
     Raises:
         WrongUse: If the start is no Monday or the name is none (CLONE11).
@@ -132,7 +161,9 @@ def clone_unit(
     """
     require_monday(starts)
     theme_id, name = split_unit_id(to)
-    clone = _Cloning(source, starts, room, cards, edits or {}, _last_words(source.look_back))
+    clone = _Cloning(
+        source, starts, room, cards, edits or {}, _last_words(source.look_back), choices or {}
+    )
     text = change_fields(
         source_text,
         {
@@ -150,7 +181,7 @@ def clone_unit(
     unit = parse_unit(text, theme_id, name).unit
     assert unit is not None, "starts and weeks were written above"
     found = (tuple(clone.left_out), tuple(clone.changed), tuple(clone.moved))
-    return Clone(unit, text, *found, edits_known=edits is not None)
+    return Clone(unit, text, *found, edits_known=edits is not None, rows=clone.new_rows())
 
 
 def title_for(theme: Theme, name: str) -> str:
@@ -192,6 +223,7 @@ class _Cloning:
     cards: Collection[str]
     edits: Mapping[str, str]
     words: Mapping[str, LookBack]
+    choices: Mapping[int, Choice]
     kept: dict[int, Placement] = field(default_factory=dict)
     """Placements of the new unit by their row in the source."""
     left_out: list[Noted] = field(default_factory=list)
@@ -200,21 +232,26 @@ class _Cloning:
 
     def take(self, old: Placement) -> None:
         """Decides about one placement of the source."""
+        choice = self.choices.get(old.row, AS_PROPOSED)
         word = self.words.get(old.activity or "")
-        if old.activity and word and word.again is Again.NO:
-            self.left_out.append(Noted(old.activity, old.center, Why.LOOK_BACK, word.note))
+        if choice.take is False:
+            self._leave_out(old, Why.CHOICE, "left out here")
             return
-        new = self._on_new_days(old)
+        if choice.activity:
+            old, word = replace(old, activity=choice.activity, props={}, note=""), None
+        if word and word.again is Again.NO and not choice.take:
+            self._leave_out(old, Why.LOOK_BACK, word.note)
+            return
+        new = self._on_chosen_days(old, choice) if choice.days else self._on_new_days(old)
         if new is None:
-            reason = "no open day is left in its week"
-            self.left_out.append(Noted(old.activity or "", old.center, Why.CLOSED, reason))
+            self._leave_out(old, Why.CLOSED, "no open day is left in its week")
             return
         new = self._with_rain_swap(new)
-        if old.activity and word and word.again is Again.CHANGE:
-            self.changed.append(Noted(old.activity, old.center, Why.LOOK_BACK, word.note))
-            new = replace(new, note=join_notes(old.note, word.note))
+        if word and old.activity and word.again is not Again.YES:
+            self._note(old.activity, old, Why.LOOK_BACK, word.note)
+            new = replace(new, note=join_notes(old.note, word.note)) if choice.note else new
         for activity in filter(None, (new.activity, new.instead)):
-            self._name_edits(activity, old.center)
+            self._name_edits(activity, old)
         self.kept[old.row] = new
 
     def written(self, text: str, old: Placement) -> str:
@@ -222,14 +259,24 @@ class _Cloning:
         new = self.kept.get(old.row)
         if new is None:
             return remove_row(text, "placements", old.row)
-        changes: dict[str, object] = {
-            "days": list(new.days) if new.days != old.days else None,
-            "note": new.note if new.note != old.note else None,
+        before, after = plain_placement(old), plain_placement(new)
+        changes = {
+            key: after.get(key) for key in after | before if after.get(key) != before.get(key)
         }
-        kept = {key: value for key, value in changes.items() if value is not None}
-        if new.instead != old.instead:
-            kept["instead"] = new.instead
-        return change_row(text, "placements", old.row, kept, PLACEMENT_FIELDS)
+        return change_row(text, "placements", old.row, changes, PLACEMENT_FIELDS)
+
+    def new_rows(self) -> dict[int, int]:
+        """Row in the new unit by row in the source: less the rows left out above it."""
+        gone = [old.row for old in self.source.placements if old.row not in self.kept]
+        return {row: row - sum(each < row for each in gone) for row in self.kept}
+
+    def _on_chosen_days(self, old: Placement, choice: Choice) -> Placement | None:
+        """The placement on days that a person chose; None where none of them is open."""
+        frame = replace(self.source, starts=self.starts)
+        if not choice.days & set(open_days(frame, self.room)):
+            return None
+        names = name_days(choice.days, frame, self.room)
+        return replace(old, weeks=names.weeks, days=names.days, on=names.on)
 
     def _on_new_days(self, old: Placement) -> Placement | None:
         """The placement with its dates in the new calendar; None where none is left (CLONE3)."""
@@ -240,7 +287,7 @@ class _Cloning:
             same = day + (self.starts - self.source.starts)
             new = moved_day(day, self.source, self.starts, self.room)
             if new != same:
-                self.moved.append(Moved(old.activity, old.center, same, new))
+                self.moved.append(Moved(old.activity, old.center, same, new, old.row))
             if new is not None:
                 days.add(new)
         return replace(old, days=tuple(sorted(days))) if days else None
@@ -250,15 +297,20 @@ class _Cloning:
         word = self.words.get(placement.instead or "")
         if placement.instead is None or word is None or word.again is Again.YES:
             return placement
-        self.changed.append(Noted(placement.instead, placement.center, Why.LOOK_BACK, word.note))
+        self._note(placement.instead, placement, Why.LOOK_BACK, word.note)
         return replace(placement, instead=None) if word.again is Again.NO else placement
 
-    def _name_edits(self, activity: str, center: str) -> None:
+    def _name_edits(self, activity: str, old: Placement) -> None:
         if activity not in self.cards:
-            note = "the card was removed; it is kept as missing"
-            self.changed.append(Noted(activity, center, Why.REMOVED, note))
+            self._note(activity, old, Why.REMOVED, "the card was removed; it is kept as missing")
         elif activity in self.edits:
-            self.changed.append(Noted(activity, center, Why.EDITED, self.edits[activity]))
+            self._note(activity, old, Why.EDITED, self.edits[activity])
+
+    def _leave_out(self, old: Placement, why: Why, note: str) -> None:
+        self.left_out.append(Noted(old.activity or "", old.center, why, note, old.row))
+
+    def _note(self, activity: str, old: Placement, why: Why, note: str) -> None:
+        self.changed.append(Noted(activity, old.center, why, note, old.row))
 
 
 def join_notes(own: str, learned: str) -> str:

@@ -5,13 +5,14 @@ import datetime as dt
 import pytest
 
 from library.history.versions import History
-from library.plan.cloning import look_at_clone, save_clone
+from library.plan.cloning import look_at_clone, room_then, save_clone
 from library.plan.opening import open_plan
 from library.store.errors import NotFound, WrongUse
 from library.store.paths import LibraryPaths
+from library.units.cloning import Choice
 from library.units.findings import Level
 from library.units.folder import UnitFolder
-from tests.builders import a_child, a_room
+from tests.builders import a_child, a_room, a_unit
 
 OLD, NEW = dt.date(2025, 10, 6), dt.date(2026, 10, 5)
 CARD = """\
@@ -187,3 +188,124 @@ def test_prep_counts_as_it_took_where_the_room_says_so(paths):
     write(paths, "themes/leaves-and-wind/2025-fall.md", text)
     assert open_plan(paths, SOURCE, a_room()).cards["rain"].prep == 10
     assert open_plan(paths, SOURCE, a_room(prep_as_it_took=True)).cards["rain"].prep == 14
+
+
+FILLED = """\
+---
+title: {name}
+centers: [sensory]
+ages: 24-60
+prep: 0
+adult: within sight
+materials: [{{item: {item}, amount: 1 per setup}}]
+---
+
+Text.
+"""
+THINGS = {
+    "rice-tub": ("white rice", "consumable", "loose-fill"),
+    "glitter-tray": ("glitter", "consumable", "glitter"),
+    "foam-towers": ("foam block", "durable", "foam-block"),
+    "scarf-shop": ("long scarf", "durable", "neckwear"),
+}
+
+
+@pytest.fixture
+def threes(paths):
+    """Last year's unit of a room of threes: rice, glitter, foam blocks and scarves."""
+    rows = "".join(
+        f"- {{item: {item}, kind: {kind}, loose: false, hazards: [{hazard}]}}\n"
+        for item, kind, hazard in THINGS.values()
+    )
+    write(paths, "activities/materials.yaml", rows)
+    for name, (item, _, _) in THINGS.items():
+        write(paths, f"activities/sensory/{name}.md", FILLED.format(name=name, item=item))
+    placements = "".join(f"  - {{center: sensory, activity: {name}}}\n" for name in THINGS)
+    unit = f"---\ntitle: Old\nstarts: 2025-10-06\nweeks: 1\nplacements:\n{placements}---\n"
+    write(paths, "themes/leaves-and-wind/2025-threes.md", unit)
+    return paths
+
+
+def test_a_unit_of_threes_raises_its_findings_anew_in_a_room_of_twos(threes):
+    """None is carried over as looked at: CFOC 6.2.4.3, 6.4.1.2, 3.4.6.1, and a group of 14 for 8."""
+    children = [a_child(f"t{n}", born=(2022, 6)) for n in range(14)]
+    moss = a_room(*children, name="Moss Room", adults=2)
+    twos = [a_child(f"c{n}", born=(2024, 5)) for n in range(9)]
+    fern = a_room(*twos, a_child("young", born=(2024, 6)), adults=2)
+    source = "leaves-and-wind/2025-threes"
+    checked = look_at_clone(threes, source, TARGET, NEW, fern, stood_in=moss)
+    assert {f.hazard for f in checked.new if f.kind == "hazard"} == {
+        "loose-fill",
+        "glitter",
+        "foam-block",
+        "neckwear",
+    }
+    assert "ratio" in {f.kind for f in checked.new}
+    places = checked.as_json()["new_findings"]
+    assert [checked.check.findings[place] for place in places] == list(checked.new)
+    same = look_at_clone(threes, source, TARGET, dt.date(2025, 10, 13), moss)
+    assert [f.kind for f in same.new] == []
+
+
+def test_where_nobody_is_known_to_have_been_there_what_looks_at_children_is_new(threes):
+    room = a_room(a_child("young", born=(2024, 6), since=dt.date(2026, 9, 1)))
+    checked = look_at_clone(threes, "leaves-and-wind/2025-threes", TARGET, NEW, room)
+    assert {f.kind for f in checked.new} == {"hazard"}
+    assert len(checked.new) == len(THINGS)
+
+
+def test_children_count_as_there_then_if_said_so_or_as_old_as_the_youngest_is_now():
+    """A room keeps its ages: who would have been too young was not there."""
+    room = a_room(
+        a_child("now", born=(2024, 9)),
+        a_child("then", born=(2022, 12)),
+        a_child("said", born=(2023, 12), since=dt.date(2025, 9, 1)),
+    )
+    then = room_then(room, a_unit(starts=OLD), NEW)
+    assert [child.label for child in then.children] == ["then", "said"]
+
+
+def test_a_finding_is_new_if_only_the_card_changed_since(paths):
+    """Its cards as they were on its last open day; ages were for twos then."""
+    clock = [dt.datetime(2025, 10, 17, 17).timestamp()]
+    write(paths, "activities/water/tub.md", CARD.format(title="tub", ages="24-48", prep=10))
+    history = History(paths, lambda: clock[0])
+    history.record_outside_changes()
+    clock[0] = dt.datetime(2026, 3, 2, 9).timestamp()
+    write(paths, "activities/water/tub.md", CARD.format(title="tub", ages="36-48", prep=10))
+    history.record_outside_changes()
+    room = a_room(a_child(born=(2023, 9), since=OLD))
+    checked = look_at_clone(paths, SOURCE, TARGET, NEW, room)
+    assert [f for f in checked.new if f.kind == "age"] == []
+    younger = a_room(a_child(born=(2024, 3), since=dt.date(2026, 9, 1)))
+    (age,) = [f for f in look_at_clone(paths, SOURCE, TARGET, NEW, younger).new if f.kind == "age"]
+    assert (age.center, age.activity) == ("art", "tub")
+
+
+def test_lines_say_what_becomes_of_each_placement_in_walking_order(paths):
+    room = a_room(
+        a_child(born=(2024, 3)), a_child("robin", born=(2023, 3)),
+        closed=frozenset({dt.date(2026, 10, 9), dt.date(2026, 10, 6)}),
+        centers=("art", "easel", "water", "light"),
+    )  # fmt: skip
+    checked = look_at_clone(paths, SOURCE, TARGET, NEW, room)
+    lines = {line.old.center: line for line in checked.lines()}
+    assert list(lines) == ["art", "easel", "water", "light"]
+    assert lines["art"].new.days == (dt.date(2026, 10, 8),)
+    assert (lines["art"].ages.fit, lines["art"].ages.younger) == (1, 1)
+    assert lines["easel"].new is None
+    assert lines["easel"].left_out.why == "closed"
+    assert lines["water"].lost == (dt.date(2026, 10, 6), dt.date(2026, 10, 9))
+    assert [each.why for each in lines["water"].changed] == ["look-back"]
+    assert checked.closed == (dt.date(2026, 10, 6), dt.date(2026, 10, 9))
+
+
+def test_choices_are_written_and_a_card_that_is_not_there_is_refused(paths):
+    choices = {0: Choice(activity="tub"), 1: Choice(take=False)}
+    checked = look_at_clone(paths, SOURCE, TARGET, NEW, ROOM, choices=choices)
+    assert [(p.center, p.activity) for p in checked.clone.unit.placements] == [
+        ("water", "tub"),
+        ("light", "gone"),
+    ]
+    with pytest.raises(WrongUse, match="no card 'nothing'"):
+        look_at_clone(paths, SOURCE, TARGET, NEW, ROOM, choices={0: Choice(activity="nothing")})

@@ -13,7 +13,7 @@ from library.room.room import WEEKDAYS
 from library.store.errors import WrongUse
 from library.store.frontmatter import read_document
 from library.units.calendar import monday_of, placement_days, week_of
-from library.units.cloning import clone_unit, moved_day, title_for
+from library.units.cloning import Choice, clone_unit, moved_day, title_for
 from library.units.parsing import parse_unit, write_unit
 from library.units.placed import lay_out
 from library.units.unit import Again, LookBack
@@ -284,6 +284,63 @@ def test_titles_are_made_of_the_theme_and_the_name():
     assert title_for(THEME, "2026") == "Leaves and wind, 2026"
 
 
+def chosen(unit, row, **choice):
+    if "days" in choice:
+        choice["days"] = frozenset(new(step) for step in choice["days"])
+    return clone(unit, choices={row: Choice(**choice)})
+
+
+def test_what_the_look_back_left_out_can_be_kept_with_its_note():
+    unit = old_unit(
+        a_placement(), a_placement("art", "tub"),
+        look_back=[LookBack("tub", Again.NO, note="too wet")],
+    )  # fmt: skip
+    assert [p.activity for p in clone(unit).unit.placements] == ["sponge-rain"]
+    made = chosen(unit, 1, take=True)
+    assert [(p.activity, p.note) for p in made.unit.placements] == [
+        ("sponge-rain", ""),
+        ("tub", "too wet"),
+    ]
+    assert made.left_out == ()
+    assert said(made.changed) == [("tub", "art", "look-back", "too wet")]
+    assert chosen(unit, 1, take=True, note=False).unit.placements[1].note == ""
+
+
+def test_any_placement_can_be_left_out():
+    unit = old_unit(a_placement(), a_placement("art", "tub"), a_placement("blocks", "run"))
+    made = chosen(unit, 1, take=False)
+    assert [p.activity for p in made.unit.placements] == ["sponge-rain", "run"]
+    assert said(made.left_out) == [("tub", "art", "choice", "left out here")]
+    assert made.rows == {0: 0, 2: 1}
+    assert [made.unit.placements[made.rows[row]].row for row in (0, 2)] == [0, 1]
+
+
+def test_another_card_takes_a_place_without_the_words_about_the_first():
+    """Also where the first would have been left out; what was learned was about that one."""
+    unit = old_unit(
+        a_placement("art", "tub", weeks=(1,), props={"catcher": "lids"}, note="low table"),
+        look_back=[LookBack("tub", Again.NO, note="too wet")],
+    )
+    made = chosen(unit, 0, activity="run")
+    assert made.unit.placements == (a_placement("art", "run", weeks=(1,)),)
+    assert (made.left_out, made.changed) == ((), ())
+
+
+def test_chosen_days_are_named_by_weeks_weekdays_or_dates_and_are_no_move():
+    unit = old_unit(a_placement(days=(old(2),)), a_placement("art", "tub"))
+    other = chosen(unit, 0, days=[3]).unit
+    assert placement_days(other.placements[0], other, a_room()) == (new(3),)
+    made = clone(unit, closed=[2], choices={0: Choice(days=frozenset({new(1)}))})
+    assert placement_days(made.unit.placements[0], made.unit, a_room()) == (new(1),)
+    assert made.moved == ()
+    assert chosen(unit, 1, days=[0, 1, 2, 3, 4]).unit.placements[1].weeks == (1,)
+    assert chosen(unit, 1, days=[1, 8]).unit.placements[1].on == ("tue",)
+    assert chosen(unit, 1, days=[1, 10]).unit.placements[1].days == (new(1), new(10))
+    assert said(chosen(unit, 1, days=[5]).left_out) == [
+        ("tub", "art", "closed", "no open day is left in its week")
+    ]
+
+
 years = st.integers(2000, 2080)
 mondays = st.dates(dt.date(2000, 1, 1), dt.date(2080, 1, 1)).map(monday_of)
 closures = st.sets(st.integers(-2, 30), max_size=14)
@@ -354,6 +411,35 @@ def test_the_source_is_untouched_and_no_state_is_shared(target, dates, closed):
     assert (unit, text) == before
     assert one == two
     assert write_unit(unit) == text
+
+
+choices = st.builds(
+    Choice,
+    st.sampled_from([None, True, False]),
+    st.sampled_from(["", "run"]),
+    st.sets(st.integers(0, 27), max_size=3).map(lambda steps: frozenset(map(new, steps))),
+    st.booleans(),
+)
+
+
+@given(rows, st.dictionaries(st.integers(0, 4), choices, max_size=5), closures)
+@settings(max_examples=60, deadline=None)
+def test_whatever_is_chosen_the_source_stays_and_the_rest_is_as_proposed(dates, wanted, closed):
+    """Rows without a choice come out as in a clone without any; the map of rows is right."""
+    unit = made_of(dates, OLD)
+    text = write_unit(unit)
+    plain = clone(unit, text=text, closed=closed)
+    made = clone(unit, text=text, closed=closed, choices=wanted)
+    assert write_unit(unit) == text
+    for old_row in range(len(unit.placements)):
+        if old_row not in wanted:
+            assert placement_of(made, old_row) == placement_of(plain, old_row)
+    assert sorted(made.rows.values()) == list(range(len(made.unit.placements)))
+    assert made.unit.placements == parse_unit(made.text, "x", "y").unit.placements
+
+
+def placement_of(made, old_row):
+    return made.unit.placements[made.rows[old_row]] if old_row in made.rows else None
 
 
 @given(years, st.integers(0, 27), st.sets(st.integers(0, 27), max_size=10))
