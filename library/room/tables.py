@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0001"
+HEAD = "0002"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -137,4 +137,74 @@ jot_child = Table(
     metadata,
     Column("jot_id", ForeignKey("jot.id", ondelete="CASCADE"), primary_key=True),
     Column("label", String, primary_key=True),
+)
+
+
+def _seconds(name: str, *, needed: bool = True) -> Column[int]:
+    """A moment: seconds since 1970 in UTC."""
+    return Column(name, Integer, nullable=not needed)
+
+
+person = Table(
+    "person",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String, nullable=False),
+    Column("key", String, nullable=False, comment="the name in lower case"),
+    Column("role", String, nullable=False),
+    Column("password", String, comment="an argon2 hash"),
+    _seconds("made"),
+    _seconds("ended", needed=False),
+    UniqueConstraint("key"),
+)
+person_room = Table(
+    "person_room",
+    metadata,
+    Column("person_id", ForeignKey("person.id", ondelete="CASCADE"), primary_key=True),
+    Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), primary_key=True),
+)
+signed_in = Table(
+    "signed_in",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("secret", String, nullable=False, comment="a hash"),
+    Column("person_id", ForeignKey("person.id", ondelete="CASCADE"), index=True),
+    Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), comment="of a shared tablet"),
+    Column("tablet", String, nullable=False),
+    _seconds("since"),
+    _seconds("seen"),
+)
+invitation = Table(
+    "invitation",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("secret", String, nullable=False, comment="a hash"),
+    Column("kind", String, nullable=False),
+    Column("name", String, nullable=False),
+    Column("role", String, nullable=False),
+    Column("person_id", ForeignKey("person.id", ondelete="CASCADE")),
+    _seconds("ends"),
+)
+invitation_room = Table(
+    "invitation_room",
+    metadata,
+    Column("invitation_id", ForeignKey("invitation.id", ondelete="CASCADE"), primary_key=True),
+    Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), primary_key=True),
+)
+failed_try = Table(
+    "failed_try",
+    metadata,
+    Column("key", String, primary_key=True),
+    Column("count", Integer, nullable=False),
+    _seconds("last"),
+)
+audit = Table(
+    "audit",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    _seconds("at"),
+    Column("who", String, nullable=False, comment="a name as it was then"),
+    Column("did", String, nullable=False),
+    Column("address", String, nullable=False, comment="only for tries to sign in"),
+    sqlite_autoincrement=True,
 )
