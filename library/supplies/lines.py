@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from itertools import combinations
 from typing import Any
 
 from library.materials.amounts import Quantity
 from library.materials.material import Kind, MaterialBook, Weight
 from library.materials.measures import Unlike, add, adds_up, convert
-from library.room.room import BuyLine, Room
+from library.room.room import BuyLine, Room, StockLine
 from library.store.problems import Problem
-from library.supplies.needs import SHARED, Need, needs_of, zero
+from library.supplies.needs import SHARED, Need, needs_of
 from library.units.calendar import first_morning, open_day_before
 from library.units.placed import Placed
 
@@ -40,8 +41,36 @@ class SupplyLine:
     """None where nothing is bought (SUP15)."""
     activities: tuple[str, ...]
     """Ids of the cards that need it, once each (SUP25)."""
-    how: tuple[str, ...]
-    """How the need came about, a phrase a placement."""
+    needs: tuple[Need, ...]
+    """What each placement needs of it, in the order of the placements."""
+    stock: tuple[StockLine, ...] = ()
+    """The lines of the room's stock that count."""
+    bought: BuyLine | None = None
+    """How the room buys it."""
+    first_use: dt.date | None = None
+    """The day on which it is first in hand (SUP18)."""
+    fullest: dt.date | None = None
+    """The day that decides, of what is shared."""
+
+    @property
+    def is_shared(self) -> bool:
+        """Whether it is used again on another day, so that its fullest day decides."""
+        return self.kind in SHARED
+
+    @property
+    def short(self) -> Quantity:
+        """What is missing, in the measure of the need."""
+        return Quantity(self.buy, self.need.measure)
+
+    @property
+    def bins(self) -> tuple[str, ...]:
+        """Where it lies, once each."""
+        return tuple(dict.fromkeys(line.bin for line in self.stock if line.bin))
+
+    @property
+    def how(self) -> tuple[str, ...]:
+        """How the need came about, a phrase a placement."""
+        return tuple(f"{each.activity}: {each.how}" for each in self.needs)
 
     def as_json(self) -> dict[str, Any]:
         """The line with the keys of ``unit supplies --json``; nothing is rounded (SUP28)."""
@@ -114,15 +143,18 @@ def supplies_of(unit_id: str, placed: Sequence[Placed], room: Room, book: Materi
     for need in found.needs:
         by_item.setdefault(need.item.casefold(), []).append(need)
     lines: list[SupplyLine] = []
+    problems: list[Problem] = list(found.problems)
     cannot_add: list[Problem] = []
     for needs in by_item.values():
-        try:
-            lines.append(_line(needs, room, book))
-        except Unlike:
-            cannot_add.append(_cannot_add(needs, room, book))
+        weight = weight_of(needs)
+        clash = _clash(needs, weight)
+        if clash is None:
+            lines.append(_line(needs, weight, _Kept(room, book, problems)))
+        else:
+            cannot_add.append(clash)
     unpriced = tuple(line.item for line in lines if line.cost is None)
     return Supplies(
-        unit_id, tuple(lines), unpriced, found.missing, found.problems, tuple(cannot_add)
+        unit_id, tuple(lines), unpriced, found.missing, tuple(problems), tuple(cannot_add)
     )
 
 
@@ -155,22 +187,67 @@ def order_day(use: dt.date, delivery_days: int, room: Room) -> dt.date:
     return day
 
 
-def _line(needs: list[Need], room: Room, book: MaterialBook) -> SupplyLine:
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What the room says of its shelf and its shops, and where to say what does not fit."""
+
+    room: Room
+    book: MaterialBook
+    problems: list[Problem]
+
+    def stock(self, first: Need, measure: str, weight: Weight | None) -> tuple[StockLine, ...]:
+        """The lines of stock that can be counted in a measure; the others are named (SUP16)."""
+        lines = [each for each in self.room.stock if self._is(each.item, first)]
+        fit = [each for each in lines if _fits(each.amount, measure, weight)]
+        for line in lines:
+            if line not in fit:
+                self._complain(first, f"the shelf has {line.amount}", "it is not counted")
+        return tuple(fit)
+
+    def bought(self, first: Need, measure: str, weight: Weight | None) -> BuyLine | None:
+        """How it is bought; a pack that cannot be counted in a measure is named and left out."""
+        line = next((each for each in self.room.buy if self._is(each.item, first)), None)
+        if line is None or line.pack is None or _fits(line.pack, measure, weight):
+            return line
+        self._complain(first, f"a pack holds {line.pack}", "its packs are not counted")
+        return replace(line, pack=None, price=None)
+
+    def _is(self, name: str, need: Need) -> bool:
+        return self.book.main_name(name).casefold() == need.item.casefold()
+
+    def _complain(self, first: Need, found: str, so: str) -> None:
+        self.problems.append(
+            Problem(
+                "room",
+                0,
+                first.item,
+                f"'{first.item}': {first.activity} takes {first.quantity}, but {found}, so {so}",
+                f"count it in the same measure, or {_bridge(first.item)}",
+            )
+        )
+
+
+def weight_of(needs: Sequence[Need]) -> Weight | None:
+    """What a measure of the material weighs, where that is known."""
+    return needs[0].material.weight if needs[0].material else None
+
+
+def _line(needs: list[Need], weight: Weight | None, kept: _Kept) -> SupplyLine:
     first = needs[0]
-    weight = first.material.weight if first.material else None
-    need = _shared(needs, weight) if first.kind in SHARED else _used_up(needs, weight)
-    stock = [
-        line.amount
-        for line in room.stock
-        if book.main_name(line.item).casefold() == first.item.casefold()
-    ]
-    on_hand = sum((convert(amount, need.measure, weight).number for amount in stock), Fraction(0))
-    buy = max(Fraction(0), need.number - on_hand)
-    bought = next(
-        (b for b in room.buy if book.main_name(b.item).casefold() == first.item.casefold()), None
+    fullest = None
+    if first.kind in SHARED:
+        need, fullest = _shared(needs, weight)
+    else:
+        need = used_up(needs, weight)
+    stock = kept.stock(first, need.measure, weight)
+    on_hand = sum(
+        (convert(line.amount, need.measure, weight).number for line in stock), Fraction(0)
     )
+    buy = max(Fraction(0), need.number - on_hand)
+    bought = kept.bought(first, need.measure, weight)
     packs, cost = _packs(Quantity(buy, need.measure), bought, weight)
-    uses = [day for each in needs if (day := first_use(each.placed, room))]
+    uses = [day for each in needs if (day := first_use(each.placed, kept.room))]
+    use = min(uses, default=None)
     delivery = bought.delivery_days if bought else 0
     return SupplyLine(
         item=first.item,
@@ -180,70 +257,97 @@ def _line(needs: list[Need], room: Room, book: MaterialBook) -> SupplyLine:
         buy=buy,
         packs=packs,
         cost=cost,
-        order_by=order_day(min(uses), delivery, room) if buy and uses else None,
+        order_by=order_day(use, delivery, kept.room) if buy and use else None,
         activities=tuple(dict.fromkeys(each.activity for each in needs)),
-        how=tuple(f"{each.activity}: {each.how}" for each in needs),
+        needs=tuple(needs),
+        stock=stock,
+        bought=bought,
+        first_use=use,
+        fullest=fullest,
     )
 
 
-def _used_up(needs: Iterable[Need], weight: Weight | None) -> Quantity:
-    """Everything added; ``in all`` once a card (SUP4, SUP5)."""
+def used_up(needs: Iterable[Need], weight: Weight | None) -> Quantity:
+    """Everything added; a line ``in all`` once a card (SUP4, SUP5)."""
     return add(_once_a_card(needs), weight)
 
 
-def _shared(needs: Sequence[Need], weight: Weight | None) -> Quantity:
-    """The largest sum over any one day (SUP9); also the measure is that of the whole (SUP11)."""
+def _shared(needs: Sequence[Need], weight: Weight | None) -> tuple[Quantity, dt.date | None]:
+    """The largest sum over any one day and the first such day (SUP9), in the measure of all (SUP11)."""
     measure = add((each.quantity for each in needs), weight).measure
-    days = sorted({day for each in needs for day in each.placed.days})
-    sums = [_used_up([each for each in needs if day in each.placed.days], weight) for day in days]
-    in_measure = [convert(each, measure, weight) for each in sums]
-    return max(in_measure, key=lambda each: each.number, default=zero(measure))
+    sums = {
+        day: convert(used_up(on_day(needs, day), weight), measure, weight).number
+        for day in sorted({day for each in needs for day in each.placed.days})
+    }
+    fullest = max(sums, key=lambda day: sums[day], default=None)
+    return Quantity(sums[fullest] if fullest else Fraction(0), measure), fullest
+
+
+def on_day(needs: Iterable[Need], day: dt.date) -> tuple[Need, ...]:
+    """The needs of the placements that stand on a day."""
+    return tuple(each for each in needs if day in each.placed.days)
 
 
 def _once_a_card(needs: Iterable[Need]) -> list[Quantity]:
-    counted: set[str] = set()
+    """Of a card's line ``in all`` one quantity, however often the card is placed (SUP5)."""
+    counted: set[tuple[str, int]] = set()
     quantities = []
     for each in needs:
-        if not each.once or each.activity not in counted:
+        line = (each.activity, each.place)
+        if not each.once or line not in counted:
             quantities.append(each.quantity)
         if each.once:
-            counted.add(each.activity)
+            counted.add(line)
     return quantities
 
 
 def _packs(
     buy: Quantity, bought: BuyLine | None, weight: Weight | None
 ) -> tuple[int | None, Decimal | None]:
-    """Packs and their cost; nothing to buy costs nothing (SUP13–SUP15, SUP26)."""
+    """Packs and their cost; nothing to buy costs nothing (SUP13-SUP15, SUP26).
+
+    A pack without a price still tells how many to get; a price without a pack is for one of the
+    measure (SUP14).
+    """
     if not buy.number:
         return 0, Decimal("0.00")
-    if bought is None or bought.price is None:
+    if bought is None or (bought.pack is None and bought.price is None):
         return None, None
     pack = convert(bought.pack, buy.measure, weight).number if bought.pack else Fraction(1)
     packs = math.ceil(buy.number / pack)
+    if bought.price is None:
+        return packs, None
     return packs, (bought.price * packs).quantize(Decimal("0.01"))
 
 
-def _cannot_add(needs: Sequence[Need], room: Room, book: MaterialBook) -> Problem:
-    """Names both cards, or the card and the stock, and the line that would help (SUP16, SUP22)."""
-    first = needs[0]
-    weight = first.material.weight if first.material else None
-    other = next((n for n in needs if not adds_up(first.quantity, n.quantity, weight)), None)
-    if other is not None:
-        clash = f"{other.activity} takes {other.quantity}"
-    else:
-        kept = [line.amount for line in room.stock if book.main_name(line.item) == first.item]
-        bought = [
-            line.pack for line in room.buy if book.main_name(line.item) == first.item and line.pack
-        ]
-        clash = f"the room counts it as {', '.join(map(str, [*kept, *bought]))}"
+def _fits(amount: Quantity, measure: str, weight: Weight | None) -> bool:
+    """Whether an amount can be counted in a measure."""
+    try:
+        convert(amount, measure, weight)
+    except Unlike:
+        return False
+    return True
+
+
+def _clash(needs: Sequence[Need], weight: Weight | None) -> Problem | None:
+    """The first two amounts of one material that do not add up, with both cards (SUP22)."""
+    pairs = combinations(needs, 2)
+    both = next((p for p in pairs if not adds_up(p[0].quantity, p[1].quantity, weight)), None)
+    if both is None:
+        return None
+    first, other = both
     return Problem(
         "activities/materials.yaml",
         first.material.line if first.material else 0,
         first.item,
-        f"amounts of '{first.item}' cannot be added: {first.activity} takes {first.quantity}, but {clash}",
-        f"add a line such as 'weight: 185 g per cup' to '{first.item}', or use one measure in both",
+        f"amounts of '{first.item}' cannot be added: {first.activity} takes {first.quantity}, "
+        f"but {other.activity} takes {other.quantity}",
+        f"{_bridge(first.item)}, or use one measure in both",
     )
+
+
+def _bridge(item: str) -> str:
+    return f"add a line such as 'weight: 185 g per cup' to '{item}' in materials.yaml"
 
 
 def plain(number: Fraction) -> int | float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from library.cards.card import Card
 from library.cards.values import MaterialLine, Refresh
@@ -13,6 +12,7 @@ from library.materials.amounts import Amount, Basis, Quantity
 from library.materials.material import Kind, Material, MaterialBook
 from library.room.room import Room
 from library.store.problems import Problem, Unreadable
+from library.supplies.wording import children_by_day, counted, joined, when_words
 from library.units.calendar import weeks_held
 from library.units.placed import Placed
 
@@ -34,9 +34,11 @@ class Need:
     quantity: Quantity
     """For the whole placement; for what is shared, on each of its days."""
     how: str
-    """``8 children × 2 sheets``."""
+    """``8 children × 2 sheets, week 1``."""
     once: bool
     """Counted once a card, however often it is placed (SUP5)."""
+    place: int
+    """Which of the card's lines it is, from 0: two lines of one item are two (SUP5)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,73 +90,73 @@ def _needs_of_card(
             continue
         material = book.find(line.item)
         if material is None:
-            problems.append(
-                Problem(
-                    card.file,
-                    0,
-                    f"{field}.item",
-                    f"'{line.item}' of {card.id} is not in materials.yaml, so it counts as used up",
-                    "add an entry for it there, or use one of its names",
-                )
-            )
+            problems.append(_unknown(card, line, field))
         kind = material.kind if material else Kind.CONSUMABLE
-        count, how = _count(amount, line, kind, card, placed, room)
-        number = amount.quantity.number * count
+        refresh = Refresh.ONCE if kind in SHARED else line.refresh
+        count, how = _count(amount, refresh, card, placed, room)
         yield Need(
             item=book.main_name(line.item),
             kind=kind,
             material=material,
             activity=card.id,
             placed=placed,
-            quantity=Quantity(number, amount.quantity.measure),
+            quantity=Quantity(amount.quantity.number * count, amount.quantity.measure),
             how=how,
             once=amount.basis is Basis.ALL,
+            place=index,
         )
 
 
+def _unknown(card: Card, line: MaterialLine, field: str) -> Problem:
+    return Problem(
+        card.file,
+        0,
+        f"{field}.item",
+        f"'{line.item}' of {card.id} is not in materials.yaml, so it counts as used up",
+        "add an entry for it there, or use one of its names",
+    )
+
+
 def _count(
-    amount: Amount, line: MaterialLine, kind: Kind, card: Card, placed: Placed, room: Room
+    amount: Amount, refresh: Refresh, card: Card, placed: Placed, room: Room
 ) -> tuple[int, str]:
     """How often a quantity is needed, and why (SUP1–SUP7)."""
-    each = str(amount.quantity)
+    each, when = str(amount.quantity), when_words(placed.placement)
     if amount.basis is Basis.ALL:
         return 1, f"{each} in all"
-    refresh = Refresh.ONCE if kind in SHARED else line.refresh
     if amount.basis is Basis.CHILD and refresh is Refresh.EACH_DAY:
-        return _child_days(
-            placed.days, room
-        ), f"{each} for each child on each of {len(placed.days)} days"
+        return _child_days(each, when, placed.days, room)
     count, who = _basis(amount.basis, card, placed, room)
-    times, when = _times(refresh, placed.days)
-    return count * times, f"{who} × {each}{when}"
+    times, anew = _times(refresh, placed.days)
+    portion = f"{who} × {each}" if who else f"{each} for the set-up"
+    return count * times, joined((portion, anew, when))
 
 
 def _basis(basis: Basis, card: Card, placed: Placed, room: Room) -> tuple[int, str]:
     if basis is Basis.CHILD:
         children = len(placed.children(room))
-        return children, f"{children} children"
+        return children, counted(children, "child", "children")
     if basis is Basis.PLACE:
         places = card.group.high if card.group else 1
-        return places, f"{places} places"
+        return places, counted(places, "place")
     if basis is Basis.ADULT:
-        return room.adults, f"{room.adults} adults"
-    return 1, "1 set-up"
+        return room.adults, counted(room.adults, "adult")
+    return 1, ""
 
 
 def _times(refresh: Refresh, days: tuple[dt.date, ...]) -> tuple[int, str]:
     if refresh is Refresh.EACH_DAY:
-        return len(days), f", new on each of {len(days)} days"
+        return len(days), f"new on each of {counted(len(days), 'day')}"
     if refresh is Refresh.EACH_WEEK:
         weeks = len(weeks_held(days))
-        return weeks, f", new in each of {weeks} weeks"
+        return weeks, f"new in each of {weeks} weeks" if weeks > 1 else ""
     return 1, ""
 
 
-def _child_days(days: tuple[dt.date, ...], room: Room) -> int:
-    """The children of each day, added up (SUP1)."""
-    return sum(len(room.attending(day)) for day in days)
-
-
-def zero(measure: str) -> Quantity:
-    """Nothing, in a measure."""
-    return Quantity(Fraction(0), measure)
+def _child_days(each: str, when: str, days: tuple[dt.date, ...], room: Room) -> tuple[int, str]:
+    """The children of each day, added up, and on which days it is another number (SUP1)."""
+    usual, others = children_by_day(days, room)
+    who = f"{counted(usual, 'child', 'children')} × {each}"
+    days_words = f"new on each of {counted(len(days), 'day')}"
+    how = joined((joined((who, days_words, when)), others), "; ")
+    return sum(len(room.attending(day)) for day in days), how

@@ -98,6 +98,16 @@ def test_sup5_in_all_counts_once_a_card():
     assert line_of("hand sponge", "2 in all", placements=both).need.number == 2
 
 
+def test_sup5_two_lines_in_all_of_one_item_on_one_card_are_two():
+    """SUP5: what counts once is a line of a card, and a card may have two of one item."""
+    lines = (
+        a_material_line("paper", "2 sheets in all"),
+        a_material_line("paper", "3 sheets in all"),
+    )
+    found = supplies(a_placement(), a_placement("art"), cards=[a_card(materials=lines)])
+    assert found.lines[0].need.number == 5
+
+
 def test_sup6_a_standing_placement_needs_nothing_again():
     """SUP6."""
     stays = [a_placement(weeks=(1,)), a_placement(weeks=(2,), standing=True)]
@@ -161,8 +171,20 @@ def test_sup14_sup23_what_has_no_price_is_named_and_left_out_of_the_total():
         buy=(BuyLine("paper", None, Decimal("0.50")), BuyLine("flour", parse_quantity("1 kg")))
     )
     found = supplies(a_placement(), cards=cards, room=room)
-    assert [(line.packs, line.cost) for line in found.lines] == [(3, Decimal("1.50")), (None, None)]
+    assert [(line.packs, line.cost) for line in found.lines] == [(3, Decimal("1.50")), (1, None)]
     assert (found.total_cost, found.unpriced) == (Decimal("1.50"), ("flour",))
+
+
+def test_sup14_a_pack_without_a_price_counts_packs_and_neither_counts_nothing():
+    """SUP14: of a pack one knows how many to get; without pack and price one knows neither."""
+    pack = a_room(buy=(BuyLine("flour", parse_quantity("150 g"), None, 3),))
+    line = line_of("flour", "200 g per setup", room=pack)
+    assert (line.packs, line.cost) == (2, None)
+    neither = line_of("flour", "200 g per setup", room=a_room(buy=(BuyLine("flour"),)))
+    nowhere = line_of("flour", "200 g per setup", room=a_room())
+    assert (neither.packs, neither.cost) == (nowhere.packs, nowhere.cost) == (None, None)
+    assert nowhere.order_by == dt.date(2026, 9, 30)
+    assert line.order_by == dt.date(2026, 9, 25)
 
 
 def test_sup15_nothing_to_buy_costs_nothing():
@@ -181,6 +203,31 @@ def test_sup16_stock_in_two_bins_adds_under_any_of_its_names():
     )
     line = line_of("bath sponge", "4 per setup", room=a_room(stock=stock))
     assert (line.item, line.on_hand, line.buy) == ("hand sponge", 3, 1)
+
+
+@pytest.mark.parametrize(("on_shelf", "counted"), [("3 rolls", 0), ("2 kg", 2000)])
+def test_sup16_stock_that_cannot_be_counted_is_named_and_the_rest_goes_on(on_shelf, counted):
+    """SUP16: an error that names the item and the card; every other number still stands."""
+    stock = (
+        StockLine("flour", parse_quantity(on_shelf)),
+        StockLine("paper", parse_quantity("9 sheets")),
+    )
+    lines = (a_material_line("flour", "500 g per setup"), a_material_line("paper", "2 per setup"))
+    found = supplies(a_placement(), cards=[a_card(materials=lines)], room=a_room(stock=stock))
+    flour, paper = found.lines
+    assert (flour.on_hand, paper.on_hand, paper.buy) == (counted, 9, 0)
+    assert found.needs_a_person is bool(found.problems) is (counted == 0)
+    for problem in found.problems:
+        assert "'flour': sponge-rain takes 500 g, but the shelf has 3 rolls" in problem.problem
+
+
+def test_a_pack_that_cannot_be_counted_is_named_and_the_rest_goes_on():
+    """SUP16, SUP14: without a pack that counts there are no packs and no cost."""
+    buy = (BuyLine("flour", parse_quantity("1 sack"), Decimal(4)),)
+    made = a_card(materials=(a_material_line("flour", "500 g per setup"),))
+    found = supplies(a_placement(), cards=[made], room=a_room(buy=buy))
+    assert (found.lines[0].packs, found.lines[0].buy, found.unpriced) == (None, 500, ("flour",))
+    assert "a pack holds 1 sack" in found.problems[0].problem
 
 
 def test_sup17_days_are_plain_calendar_days_then_back_to_an_open_one():
