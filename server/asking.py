@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from library.search.vocabulary import Vocabulary
 
 SORTS: dict[str, Sort] = {"fit": "fit", "prep": "prep", "newest": "newest"}
-KEPT = ("sort", "for", "place_in", "center", "week", "row", "as")
+KEPT = ("sort", "for", "place_in", "center", "week", "row", "as", "clone")
 """What an address keeps when the question changes."""
 
 

@@ -42,6 +42,7 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
     ("Goals", "unitviews.coverage"),
     ("Local rules", "unitviews.local_rules"),
     ("Carry over", "unitviews.carry"),
+    ("Clone", "clone.show"),
     ("Print", "printing.index"),
 )
 """Title and endpoint of each page of a unit; a new one is one line here."""

@@ -1,8 +1,8 @@
 """Choosing an activity for a center: the way from the plan to Find, and back with the card.
 
 An address of Find that chooses for a plan carries ``place_in`` (``theme/unit``) and ``center``, and
-where it is meant ``week``, or ``row`` with ``as`` (``swap`` or ``rain``). Nothing of a child is in it;
-the room travels as ``for=room``.
+where it is meant ``week``, or ``row`` with ``as`` (``swap``, ``rain``, or ``clone`` with ``clone``, which
+holds what the clone page was asked). Nothing of a child is in it; the room travels as ``for=room``.
 """
 
 from __future__ import annotations
@@ -21,9 +21,14 @@ from library.units.unit import Unit
 from server.links import unit_url
 from server.shelf import shelf
 
-KEPT = ("place_in", "center", "week", "row", "as")
+KEPT = ("place_in", "center", "week", "row", "as", "clone")
 """What an address carries while an activity is chosen for a plan."""
-VERBS = {"place": "Place it", "swap": "Put it in its place", "rain": "Take it for rain"}
+VERBS = {
+    "place": "Place it",
+    "swap": "Put it in its place",
+    "rain": "Take it for rain",
+    "clone": "Take it instead",
+}
 """What a button says, by what it does."""
 
 
@@ -35,7 +40,7 @@ class Placing:
     theme: Theme
     center: str
     do: str
-    """place, swap or rain."""
+    """place, swap, rain or clone."""
     fields: tuple[tuple[str, str], ...]
     """What the form of a card sends beside the card."""
     url: str
@@ -45,6 +50,8 @@ class Placing:
     """Center and week in words."""
     kept: tuple[tuple[str, str], ...]
     """What links of the way keep in their addresses."""
+    method: str = "post"
+    """How the form is sent; a choice for a clone writes nothing, and is asked for."""
 
     @property
     def verb(self) -> str:
@@ -72,6 +79,8 @@ def placing(values: Mapping[str, str] | None = None) -> Placing | None:
     unit, center, week = read.unit, values["center"], values.get("week", "")
     row = values.get("row", "")
     do = values.get("as", "") if row.isdecimal() and values.get("as") in VERBS else "place"
+    if do == "clone":
+        return _for_a_clone(values, unit, theme)
     url = (
         unit_url("units.place", unit)
         if do == "place"
@@ -88,6 +97,26 @@ def placing(values: Mapping[str, str] | None = None) -> Placing | None:
         plan_url=unit_url("units.show", unit, _anchor=f"at-{center}"),
         where=f"week {week}" if week and unit.weeks > 1 else "",
         kept=tuple((name, values[name]) for name in KEPT if values.get(name)),
+    )
+
+
+def _for_a_clone(values: Mapping[str, str], unit: Unit, theme: Theme) -> Placing:
+    """The choice of a card for a line of the clone page, with everything that was asked there."""
+    from server.cloneasking import fields_of
+
+    fields = fields_of(values.get("clone", ""))
+    row = int(values["row"])
+    return Placing(
+        unit=unit,
+        theme=theme,
+        center=values["center"],
+        do="clone",
+        fields=fields,
+        url=unit_url("clone.choose", unit, row=row),
+        plan_url=f"{unit_url('clone.show', unit, **dict(fields))}#line-{row}",
+        where="",
+        kept=tuple((name, values[name]) for name in KEPT if values.get(name)),
+        method="get",
     )
 
 

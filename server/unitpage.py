@@ -354,7 +354,7 @@ def open_panel(plan: UnitPlan, row: int) -> Panel | None:
     return Panel(
         placed=placed,
         title=plan.title_of(placed) if placement.activity else center_title(placement.center),
-        weeks=tuple(_ticks(plan, week, held) for week in weeks),
+        weeks=tuple(day_ticks(plan, week, held) for week in weeks),
         props=_prop_lines(placed, plan.theme),
         rain=_rain_cards(placement.center, placement.activity) if placed.card else (),
         copy_to=tuple(
@@ -380,7 +380,8 @@ def with_titles(note: str, plan: UnitPlan) -> str:
     return note
 
 
-def _ticks(plan: UnitPlan, week: int, held: set[dt.date]) -> tuple[DayTick, ...]:
+def day_ticks(plan: UnitPlan, week: int, held: set[dt.date]) -> tuple[DayTick, ...]:
+    """The weekdays of a week on which the room is usually open, those held with a tick."""
     return tuple(
         DayTick(day, day in held, plan.room.is_open(day))
         for day in week_days(plan.unit.starts, week)

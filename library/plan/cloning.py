@@ -56,7 +56,7 @@ class CheckedClone:
     check: UnitCheck
     """All findings of the new unit, and those of dates that found no open day (CLONE13)."""
     new: tuple[Finding, ...]
-    """Those that the source did not have in its time."""
+    """Those that the source did not have in its time; what to order by now speaks of today alone."""
 
     @property
     def has_stop(self) -> bool:
@@ -163,7 +163,7 @@ def look_at_clone(
     if is_younger(youngest(clone.unit, room), youngest(read.unit, then)):
         before = tuple(each for each in before if each.kind in WITHOUT_CHILDREN)
     marks = set(map(mark_of, before))
-    new = tuple(each for each in found if mark_of(each) not in marks)
+    new = tuple(each for each in found if each.kind != "order" and mark_of(each) not in marks)
     return CheckedClone(read.unit, clone, plan, replace(check, findings=found), new)
 
 

@@ -30,6 +30,21 @@ def propose_start(units: Iterable[Unit], room: Room, today: dt.date) -> dt.date:
     return next((day for day in weeks if any(map(room.is_open, week_days(day, 1)))), after)
 
 
+def propose_again(unit: Unit, today: dt.date) -> dt.date:
+    """The Monday nearest to the same date of a later year, the first that is not over.
+
+    Args:
+        unit: An earlier unit.
+        today: The day on which it is asked; a unit may begin in this week.
+    """
+    day = min(unit.starts.day, 28) if unit.starts.month == 2 else unit.starts.day
+    for year in range(max(unit.starts.year + 1, today.year), today.year + 3):
+        nearest = monday_of(dt.date(year, unit.starts.month, day) + dt.timedelta(days=3))
+        if nearest >= monday_of(today):
+            return nearest
+    return monday_of(unit.starts + dt.timedelta(days=52 * DAYS_A_WEEK))
+
+
 def propose_name(starts: dt.date, taken: Collection[str]) -> str:
     """A name such as ``2026-fall``, with a number behind it where that is taken.
 

@@ -9,6 +9,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
     from server.routes.activities import bp as activities
     from server.routes.api import bp as api
+    from server.routes.clone import bp as clone
     from server.routes.find import bp as find
     from server.routes.printing import bp as printing
     from server.routes.review import bp as review
@@ -19,4 +20,17 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.units import bp as units
     from server.routes.unitviews import bp as unitviews
 
-    return (find, activities, themes, units, unitviews, printing, today, room, review, api, status)
+    return (
+        find,
+        activities,
+        themes,
+        units,
+        unitviews,
+        clone,
+        printing,
+        today,
+        room,
+        review,
+        api,
+        status,
+    )

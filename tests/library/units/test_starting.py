@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from library.units.starting import propose_name, propose_start
+from library.units.starting import propose_again, propose_name, propose_start
 from tests.builders import MONDAY, a_room, a_unit
 
 WEEK = dt.timedelta(days=7)
@@ -36,3 +36,20 @@ def test_the_name_says_year_and_season(month, season):
 def test_a_taken_name_gets_a_number():
     taken = {"2026-fall", "2026-fall-2"}
     assert propose_name(MONDAY, taken) == "2026-fall-3"
+
+
+@pytest.mark.parametrize(
+    ("starts", "today", "expected"),
+    [
+        ("2025-10-06", "2026-08-20", "2026-10-05"),
+        ("2025-10-06", "2026-10-09", "2026-10-05"),
+        ("2025-10-06", "2026-10-12", "2027-10-04"),
+        ("2023-10-02", "2026-01-01", "2026-10-05"),
+        ("2024-02-26", "2025-01-01", "2025-02-24"),
+        ("2025-01-06", "2025-03-01", "2026-01-05"),
+        ("2030-05-06", "2025-01-01", "2031-05-05"),
+    ],
+)
+def test_the_same_time_of_year_is_proposed_again(starts, today, expected):
+    unit = a_unit(starts=dt.date.fromisoformat(starts))
+    assert propose_again(unit, dt.date.fromisoformat(today)).isoformat() == expected
