@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 from typing import Literal, TypeAlias
 
 from library.materials.amounts import Quantity
@@ -78,7 +79,15 @@ class StockLine:
 
     item: str
     amount: Quantity
+    """All of it, on the shelf or out in the room."""
     bin: str = ""
+    out: Fraction = Fraction(0)
+    """How much of it has been taken out, in the measure of the amount."""
+
+    @property
+    def shelved(self) -> Quantity:
+        """What lies in the bin now."""
+        return Quantity(max(Fraction(0), self.amount.number - self.out), self.amount.measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +99,22 @@ class BuyLine:
     price: Decimal | None = None
     delivery_days: int = 0
     shop: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Loans:
+    """How the public library lends.
+
+    Source of the usual values: five public libraries' published policies (loans of two to three
+    weeks, hold shelves of three to seven days, interlibrary loans of three to four weeks).
+    """
+
+    days: int = 21
+    """Days after which a book is due."""
+    ahead: int = 14
+    """Days before it is fetched on which a book is asked for."""
+    hold: int = 3
+    """Days for which it waits to be fetched."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +149,11 @@ class Room:
     policies: tuple[Policy, ...] = ()
     adults_on: tuple[tuple[dt.date, int], ...] = ()
     """Days with another number of adults."""
+    loans: Loans = Loans()
+    shelf: str = ""
+    """Name of a closet that several rooms share; empty: the stock is the room's own."""
+    units: tuple[str, ...] = ()
+    """``theme/unit`` of what this room does, where it shares a closet."""
     prep_as_it_took: bool = False
     """Whether prep is planned with the minutes that look-backs noted, where there are any."""
     demo: bool = field(default=False, compare=False)

@@ -19,6 +19,7 @@ from library.room.room import (
     BlockKind,
     BuyLine,
     Child,
+    Loans,
     Policy,
     PrepWindow,
     Room,
@@ -47,6 +48,11 @@ FIELDS = (
     "stock",
     "buy",
     "policies",
+    "loan_days",
+    "loan_ahead",
+    "loan_hold",
+    "shelf",
+    "units",
     "prep_as_it_took",
 )
 """Keys of a room file in their usual order."""
@@ -109,6 +115,9 @@ def read_values(loaded: Loaded, file: str = "") -> RoomFile:
         buy=tuple(line for line in (_buy(row, remarks) for row in top.rows("buy")) if line),
         policies=tuple(p for p in (_policy(row, remarks) for row in top.rows("policies")) if p),
         adults_on=_adults_on(top, remarks),
+        loans=_loans(top),
+        shelf=top.text("shelf"),
+        units=tuple(dict.fromkeys(top.read_each("units", _unit))),
         prep_as_it_took=top.read("prep_as_it_took", read_flag, False),
     )
     return RoomFile(
@@ -137,12 +146,15 @@ def write_room(room: Room) -> str:
         "policies": [
             {"kind": p.kind, "note": p.note, "by": p.by, "on": p.on} for p in room.policies
         ],
+        **_loan_values(room.loans),
+        "shelf": room.shelf,
+        "units": list(room.units),
         "prep_as_it_took": room.prep_as_it_took,
     }
     kept = {
         key: value
         for key, value in values.items()
-        if key in {"name", "adults", "open"} or value not in ([], False)
+        if key in {"name", "adults", "open"} or (value is not False and value not in ([], ""))
     }
     return "".join(f"{line}\n" for key in kept for line in dump_field(key, kept[key]))
 
@@ -214,13 +226,42 @@ def _span(row: Fields) -> tuple[dt.time, dt.time] | None:
     return start, end
 
 
+def _loans(top: Fields) -> Loans:
+    usual = Loans()
+    return Loans(
+        days=top.read("loan_days", whole_number(1, 365, "days"), usual.days),
+        ahead=top.read("loan_ahead", whole_number(0, 365, "days"), usual.ahead),
+        hold=top.read("loan_hold", whole_number(0, 60, "days"), usual.hold),
+    )
+
+
+def _loan_values(loans: Loans) -> dict[str, int]:
+    """What is lent otherwise than usual."""
+    usual = Loans()
+    said = {"days": loans.days, "ahead": loans.ahead, "hold": loans.hold}
+    return {f"loan_{key}": number for key, number in said.items() if number != getattr(usual, key)}
+
+
+def _unit(text: str) -> str:
+    theme, _, name = text.strip().partition("/")
+    if not (ID.match(theme) and ID.match(name)):
+        raise Unreadable(text, "a theme and a unit, such as leaves-and-wind/2026-fall")
+    return f"{theme}/{name}"
+
+
 def _stock(row: Fields, remarks: list[Problem]) -> StockLine | None:
-    remarks += row.only(("item", "amount", "bin"))
+    remarks += row.only(("item", "amount", "bin", "out"))
     has_item, has_amount = row.require("item", "hand sponge"), row.require("amount", "6")
     amount = row.read("amount", _stock_quantity, None)
     if not (has_item and has_amount) or amount is None:
         return None
-    return StockLine(row.text("item"), amount, row.text("bin"))
+    out = row.read("out", _stock_quantity, None)
+    if out is not None and out.measure not in ("", amount.measure):
+        row.complain("out", f"found {out}", f"write it in the measure of the amount ({amount})")
+    if out is not None and out.number > amount.number:
+        row.complain("out", f"found {out}, more than there is ({amount})", "write less")
+    number = min(out.number, amount.number) if out else Fraction(0)
+    return StockLine(row.text("item"), amount, row.text("bin"), number)
 
 
 def _buy(row: Fields, remarks: list[Problem]) -> BuyLine | None:
@@ -330,7 +371,9 @@ def _window_row(window: PrepWindow) -> dict[str, object]:
 
 def _stock_row(line: StockLine) -> dict[str, object]:
     row: dict[str, object] = {"item": line.item, "amount": _exact(line.amount)}
-    return {**row, "bin": line.bin} if line.bin else row
+    if line.bin:
+        row["bin"] = line.bin
+    return {**row, "out": str(line.out)} if line.out else row
 
 
 def _buy_row(line: BuyLine) -> dict[str, object]:

@@ -17,7 +17,16 @@ from library.materials.amounts import Quantity
 from library.room import tables as t
 from library.room.database import compact, open_database
 from library.room.demo import demo_room
-from library.room.room import Block, BuyLine, Child, Policy, PrepWindow, Room, StockLine
+from library.room.room import (
+    Block,
+    BuyLine,
+    Child,
+    Loans,
+    Policy,
+    PrepWindow,
+    Room,
+    StockLine,
+)
 from library.room.roomfile import RoomFile, read_room
 from library.store.errors import Invalid, NameTaken, NotFound, WrongUse
 from library.store.paths import LibraryPaths
@@ -325,6 +334,11 @@ def _room_row(room: Room) -> dict[str, object]:
         "languages": list(room.languages),
         "rules": room.rules,
         "prep_as_it_took": room.prep_as_it_took,
+        "loan_days": room.loans.days,
+        "loan_ahead": room.loans.ahead,
+        "loan_hold": room.loans.hold,
+        "shelf": room.shelf,
+        "units": list(room.units),
     }
 
 
@@ -373,8 +387,13 @@ def _window_row(window: PrepWindow) -> dict[str, Any]:
 
 
 def _stock_row(line: StockLine) -> dict[str, Any]:
-    number, measure = str(line.amount.number), line.amount.measure
-    return {"item": line.item, "number": number, "measure": measure, "bin": line.bin}
+    return {
+        "item": line.item,
+        "number": str(line.amount.number),
+        "measure": line.amount.measure,
+        "bin": line.bin,
+        "out": str(line.out),
+    }
 
 
 def _buy_row(line: BuyLine) -> dict[str, Any]:
@@ -411,13 +430,13 @@ def _read(connection: Connection, row: RowMapping) -> Room:
         centers=tuple(row["centers"]),
         rules=row["rules"],
         languages=tuple(row["languages"]),
-        stock=tuple(
-            StockLine(r["item"], Quantity(Fraction(r["number"]), r["measure"]), r["bin"])
-            for r in lists[t.stock_line]
-        ),
+        stock=tuple(read_stock_line(each) for each in lists[t.stock_line]),
         buy=tuple(_buy(each) for each in lists[t.buy_line]),
         policies=tuple(Policy(r["kind"], r["note"], r["by"], r["day"]) for r in lists[t.policy]),
         adults_on=tuple((each["day"], each["adults"]) for each in lists[t.adults_on]),
+        loans=Loans(row["loan_days"], row["loan_ahead"], row["loan_hold"]),
+        shelf=row["shelf"],
+        units=tuple(row["units"]),
         prep_as_it_took=row["prep_as_it_took"],
         demo=row["demo"],
     )
@@ -432,6 +451,12 @@ def _child(row: RowMapping) -> Child:
         since=row["since"],
         until=row["until"],
     )
+
+
+def read_stock_line(row: RowMapping) -> StockLine:
+    """A line of stock out of its row."""
+    amount = Quantity(Fraction(row["number"]), row["measure"])
+    return StockLine(row["item"], amount, row["bin"], Fraction(row["out"]))
 
 
 def _buy(row: RowMapping) -> BuyLine:

@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0002"
+HEAD = "0003"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -52,6 +52,11 @@ room = Table(
     Column("languages", JSON, nullable=False),
     Column("rules", String, nullable=False),
     Column("prep_as_it_took", Boolean, nullable=False),
+    Column("loan_days", Integer, nullable=False, server_default="21"),
+    Column("loan_ahead", Integer, nullable=False, server_default="14"),
+    Column("loan_hold", Integer, nullable=False, server_default="3"),
+    Column("shelf", String, nullable=False, server_default=""),
+    Column("units", JSON, nullable=False, server_default="[]"),
     UniqueConstraint("key"),
 )
 child = Table(
@@ -101,6 +106,7 @@ stock_line = Table(
     Column("number", String, nullable=False, comment="an exact fraction"),
     Column("measure", String, nullable=False),
     Column("bin", String, nullable=False),
+    Column("out", String, nullable=False, server_default="0", comment="an exact fraction"),
 )
 buy_line = Table(
     "buy_line",

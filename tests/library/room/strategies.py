@@ -6,7 +6,17 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from library.materials.amounts import Quantity
-from library.room.room import WEEKDAYS, Block, BuyLine, Child, Policy, PrepWindow, Room, StockLine
+from library.room.room import (
+    WEEKDAYS,
+    Block,
+    BuyLine,
+    Child,
+    Loans,
+    Policy,
+    PrepWindow,
+    Room,
+    StockLine,
+)
 
 words = (
     st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=12)
@@ -61,7 +71,15 @@ rooms = st.builds(
     closed=st.frozensets(dates, max_size=4),
     centers=st.lists(st.sampled_from(["water", "art", "blocks"]), unique=True).map(tuple),
     languages=st.sampled_from([(), ("es",)]),
-    stock=st.lists(st.builds(StockLine, words, quantities, st.just("B4")), max_size=2).map(tuple),
+    stock=st.lists(
+        st.builds(
+            lambda item, amount, part: StockLine(item, amount, "B4", amount.number * part / 4),
+            words,
+            quantities,
+            st.integers(0, 4),
+        ),
+        max_size=2,
+    ).map(tuple),
     buy=st.lists(
         st.builds(
             BuyLine,
@@ -76,5 +94,8 @@ rooms = st.builds(
     adults_on=st.dictionaries(dates, st.integers(0, 4), max_size=2).map(
         lambda days: tuple(sorted(days.items()))
     ),
+    loans=st.builds(Loans, st.integers(1, 60), st.integers(0, 60), st.integers(0, 9)),
+    shelf=st.sampled_from(["", "hall closet"]),
+    units=st.sampled_from([(), ("leaves-and-wind/2026-fall",)]),
     prep_as_it_took=st.booleans(),
 )
