@@ -70,9 +70,16 @@ SECTIONS: dict[str, Section] = {
             "On the shelf, and what is bought",
             ("stock", "buy"),
             rows=(
-                Rows("stock", ("item", "amount", "bin")),
+                Rows("stock", ("item", "amount", "bin", "out")),
                 Rows("buy", ("item", "pack", "price", "delivery_days", "shop")),
             ),
+        ),
+        Section(
+            "borrowing",
+            "Library loans and a shared closet",
+            ("loan_days", "loan_ahead", "loan_hold", "shelf", "units"),
+            texts=("loan_days", "loan_ahead", "loan_hold", "shelf", "units"),
+            commas=("units",),
         ),
         Section(
             "policies", "What the room has decided", ("policies",),
@@ -90,6 +97,13 @@ def section_values(part: Section, room: Room) -> dict[str, Plain]:
         values["children"] = list(_child_rows(room))
     if part.key == "adults":
         values["rules"] = room.rules
+    if part.key == "borrowing":
+        loans = room.loans
+        values |= {
+            "loan_days": str(loans.days),
+            "loan_ahead": str(loans.ahead),
+            "loan_hold": str(loans.hold),
+        }
     return values
 
 

@@ -28,7 +28,7 @@ from library.room.room import (
     StockLine,
 )
 from library.room.roomfile import RoomFile, read_room
-from library.store.errors import Invalid, NameTaken, NotFound, WrongUse
+from library.store.errors import Invalid, NameTaken, NotFound, StaleFile, WrongUse
 from library.store.paths import LibraryPaths
 
 LISTS: tuple[Table, ...] = (
@@ -105,10 +105,32 @@ class Rooms:
                 raise NotFound(_unknown(name, self.names()))
             return _read(connection, row)
 
-    def save(self, room: Room, *, make_current: bool = True) -> None:
+    def sharing(self, room: Room) -> tuple[Room, ...]:
+        """The other rooms that share a room's closet, by name; none where it shares none."""
+        if not room.shelf.strip():
+            return ()
+        mine = room.shelf.strip().casefold()
+        with self._engine.connect() as connection:
+            rows = connection.execute(select(t.room).order_by(t.room.c.key)).mappings()
+            return tuple(
+                _read(connection, row)
+                for row in rows
+                if row["shelf"].strip().casefold() == mine and row["key"] != room.name.casefold()
+            )
+
+    def save(self, room: Room, *, make_current: bool = True, was: Room | None = None) -> None:
         """Puts a room in the place of the one of the same name, or adds it (CMD2).
 
         Jots stay with the room, also those about a child that it no longer lists.
+
+        Args:
+            room: The room as it is to be.
+            make_current: Whether to work with it from now on.
+            was: The room as it was when the change began. Lists that the change leaves as they
+                were are then not written, so that what others did to them meanwhile stays.
+
+        Raises:
+            StaleFile: If a list that is to be written is another one than in ``was`` by now.
         """
         with self._engine.begin() as connection:
             if make_current or not _count(connection, t.room):
@@ -125,7 +147,7 @@ class Rooms:
                 ).scalar_one()
             else:
                 connection.execute(update(t.room).where(t.room.c.id == room_id).values(values))
-            _write_lists(connection, room_id, room)
+            _write_lists(connection, room_id, room, was)
 
     def make_current(self, name: str) -> None:
         """Works with another room from now on.
@@ -342,8 +364,29 @@ def _room_row(room: Room) -> dict[str, object]:
     }
 
 
-def _write_lists(connection: Connection, room_id: int, room: Room) -> None:
-    rows: dict[Table, list[dict[str, Any]]] = {
+def _write_lists(connection: Connection, room_id: int, room: Room, was: Room | None) -> None:
+    rows, before = _list_rows(room), _list_rows(was) if was else None
+    for table in LISTS:
+        if before is not None and before[table] == rows[table]:
+            continue
+        if before is not None and not _still(connection, room_id, table, before[table]):
+            raise StaleFile("the room was changed by someone else meanwhile; nothing was saved")
+        connection.execute(delete(table).where(table.c.room_id == room_id))
+        for position, row in enumerate(rows[table]):
+            values = {"room_id": room_id, "position": position, **row}
+            connection.execute(insert(table).values(values))
+
+
+def _still(connection: Connection, room_id: int, table: Table, rows: list[dict[str, Any]]) -> bool:
+    """Whether a list holds the same rows as before."""
+    wanted = select(table).where(table.c.room_id == room_id).order_by(table.c.position)
+    now = connection.execute(wanted).mappings().all()
+    own = {"id", "room_id", "position"}
+    return [{k: v for k, v in row.items() if k not in own} for row in now] == rows
+
+
+def _list_rows(room: Room) -> dict[Table, list[dict[str, Any]]]:
+    return {
         t.child: [_child_row(child) for child in room.children],
         t.block: [
             {"name": b.name, "start": b.start, "end": b.end, "kind": b.kind} for b in room.day
@@ -357,11 +400,6 @@ def _write_lists(connection: Connection, room_id: int, room: Room) -> None:
             {"kind": p.kind, "note": p.note, "by": p.by, "day": p.on} for p in room.policies
         ],
     }
-    for table in LISTS:
-        connection.execute(delete(table).where(table.c.room_id == room_id))
-        for position, row in enumerate(rows[table]):
-            values = {"room_id": room_id, "position": position, **row}
-            connection.execute(insert(table).values(values))
 
 
 def _child_row(child: Child) -> dict[str, Any]:

@@ -19,7 +19,7 @@ from library.room.rooms import Cleared
 from library.room.times import read_date
 from library.safety.hazards import hazards
 from library.safety.policies import NEVER_FOLDED
-from library.store.errors import NotFound, WrongUse
+from library.store.errors import NotFound, StaleFile, WrongUse
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain
 from server.forms import Filled, mark_of, without_row
@@ -60,6 +60,8 @@ class RoomPage:
     """Names of the other rooms."""
     closed: tuple[dt.date, ...]
     """Closed days from today on."""
+    sharing: tuple[str, ...]
+    """Names of the rooms that share its closet."""
 
 
 @bp.after_request
@@ -179,9 +181,11 @@ def update(section: str) -> ResponseReturnValue:
     if problems:
         return _form(part, room, Filled(values, problems, marks=marks)), 422
     if marks["mark"] != mark_of(now):
-        marks["mark"] = mark_of(now)
-        return _form(part, room, Filled(values, marks=marks), now=Filled(now)), 409
-    _keep(room, read.room, values)
+        return _overtaken(part, room.name, values)
+    try:
+        _keep(room, read.room, values)
+    except StaleFile:
+        return _overtaken(part, room.name, values)
     if asked := request.form.get("remove"):
         label = _renamed(values).get(asked, asked)
         return render_template("room/remove_child.html", room=read.room, label=label)
@@ -263,7 +267,8 @@ def close_days() -> ResponseReturnValue:
     room = shelf().rooms.get(request.form.get("room", ""))
     chosen = {day for text in request.form.getlist("day") if (day := _day(text))}
     new = chosen - room.closed
-    shelf().rooms.save(replace(room, closed=room.closed | new), make_current=False)
+    closed = replace(room, closed=room.closed | new)
+    shelf().rooms.save(closed, make_current=False, was=room)
     flash(f"{len(new)} more closed {'day' if len(new) == 1 else 'days'}.")
     return redirect(url_for("room.edit", section="closed"), 303)
 
@@ -291,6 +296,7 @@ def room_page(room: Room) -> RoomPage:
         ),
         others=tuple(name for name in shelf().rooms.names() if name != room.name),
         closed=tuple(day for day in sorted(room.closed) if day >= today),
+        sharing=tuple(other.name for other in shelf().rooms.sharing(room)),
     )
 
 
@@ -315,9 +321,18 @@ def _form(part: Section, room: Room, form: Filled, *, now: Filled | None = None)
         weekdays=room.open or WORKING_WEEK,
         centers=shelf().centers(),
         items=shelf().item_names(),
+        units=shelf().units.unit_ids(),
         kinds=foldable_kinds(),
         today=dt.date.today(),
     )
+
+
+def _overtaken(part: Section, name: str, values: dict[str, Plain]) -> ResponseReturnValue:
+    """What was typed, beside what someone else saved meanwhile."""
+    room = shelf().rooms.get(name)
+    now = section_values(part, room)
+    marks = {"room": room.name, "mark": mark_of(now)}
+    return _form(part, room, Filled(values, marks=marks), now=Filled(now)), 409
 
 
 def _moved(values: dict[str, Plain]) -> dict[str, Plain] | None:
@@ -344,7 +359,8 @@ def _keep(old: Room, new: Room, values: dict[str, Plain]) -> None:
         rooms.rename(old.name, new.name)
     if renamed := _renamed(values):
         rooms.rename_children(new.name, renamed)
-    rooms.save(replace(new, demo=old.demo), make_current=False)
+        old = replace(old, children=rooms.get(new.name).children)
+    rooms.save(replace(new, demo=old.demo), make_current=False, was=old)
 
 
 def _renamed(values: dict[str, Plain]) -> dict[str, str]:
