@@ -288,7 +288,8 @@ def test_a_name_with_a_childs_label_is_asked_about(client, rooms, paths):
 
 
 def test_findings_that_the_old_unit_did_not_have_are_marked(client, rooms):
-    """Robin was old enough to be there then; wren was not, and is too young for the leaf tub now."""
+    """Robin was there then and fitted; wren was not, and is too young for the leaf tub now."""
+    rooms.save(a_room(a_child(born=(2024, 3)), a_child("robin", born=(2022, 9))))
     page = soup(client.get(ASK))
     ages = page.select_one("[id^=g-caution-ages]")
     assert "New" in text(ages)
