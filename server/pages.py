@@ -42,7 +42,9 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
     ("Goals", "unitviews.coverage"),
     ("Local rules", "unitviews.local_rules"),
     ("Carry over", "unitviews.carry"),
+    ("Look back", "lookback.show"),
     ("Clone", "clone.show"),
+    ("Earlier years", "lookback.years"),
     ("Print", "printing.index"),
 )
 """Title and endpoint of each page of a unit; a new one is one line here."""

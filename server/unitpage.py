@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -30,7 +29,7 @@ from library.units.unit import Unit
 from server.links import unit_url
 from server.placing import find_url
 from server.shelf import shelf
-from server.words import center_title, weekday
+from server.words import center_title, weekday, with_names
 
 NO_ROOM = Room("", centers=tuple(center.key for center in CENTERS))
 """Stands in where no room is loaded: every center, open Monday to Friday, nobody in it."""
@@ -369,15 +368,12 @@ def open_panel(plan: UnitPlan, row: int) -> Panel | None:
 
 def with_titles(note: str, plan: UnitPlan) -> str:
     """What was done, with the titles of cards and centers in place of their keys."""
-    note = re.sub(r"standing added to (\S+)", r"\1 stays as it is", note)
-    for placed in (*plan.placed, *plan.swaps):
-        if placed.placement.activity and placed.card:
-            key = re.escape(placed.placement.activity)
-            note = re.sub(rf"(?<![\w-]){key}(?![\w-])", placed.card.title, note)
-    for center in plan.room.centers:
-        key, title = re.escape(center), center_title(center)
-        note = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|^{key}(?= stays)", title, note)
-    return note
+    titles = {
+        placed.placement.activity: placed.card.title
+        for placed in (*plan.placed, *plan.swaps)
+        if placed.placement.activity and placed.card
+    }
+    return with_names(note, titles, plan.room.centers)
 
 
 def day_ticks(plan: UnitPlan, week: int, held: set[dt.date]) -> tuple[DayTick, ...]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+from collections.abc import Iterable, Mapping
 
 from library.cards.card import Card
 from library.cards.centers import CENTERS
@@ -16,6 +18,24 @@ def center_title(key: str) -> str:
     """What a page calls a center."""
     known = next((center.title for center in CENTERS if center.key == key), "")
     return known or key.replace("-", " ").capitalize()
+
+
+def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
+    """What was done, with titles in place of keys.
+
+    Args:
+        note: A phrase such as ``jug-line added to water``.
+        titles: Titles of cards by id.
+        centers: Keys of centers.
+    """
+    note = re.sub(r"standing added to (\S+)", r"\1 stays as it is", note)
+    if titles:
+        ids = "|".join(re.escape(each) for each in sorted(titles, key=len, reverse=True))
+        note = re.sub(rf"(?<![\w-])(?:{ids})(?![\w-])", lambda found: titles[found[0]], note)
+    for center in centers:
+        key, title = re.escape(center), center_title(center)
+        note = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|^{key}(?= stays)", title, note)
+    return note
 
 
 def facts(card: Card) -> tuple[tuple[str, str], ...]:

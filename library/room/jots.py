@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -29,3 +31,12 @@ class Jot:
     answer: Answer | None = None
     id: int | None = None
     """Number in the database; None before it is kept."""
+
+
+def answers_of(jots: Iterable[Jot]) -> Mapping[str, Counter[Answer]]:
+    """How often each answer was given, by activity. It is the activity that is asked about."""
+    found: dict[str, Counter[Answer]] = {}
+    for jot in jots:
+        if jot.activity and jot.answer:
+            found.setdefault(jot.activity, Counter())[jot.answer] += 1
+    return found

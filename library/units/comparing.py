@@ -18,7 +18,17 @@ def compare_units(before: Unit, after: Unit) -> tuple[str, ...]:
     Starts are compared as dates; days of placements by week and weekday, so that last year's plan
     on this year's dates is no change.
     """
-    return (*_frame(before, after), *_placements(before, after), *_look_back(before, after))
+    moved = f"starts {before.starts} → {after.starts}"
+    return (
+        *([moved] if before.starts != after.starts else []),
+        *compare_plans(before, after),
+        *_look_back(before, after),
+    )
+
+
+def compare_plans(before: Unit, after: Unit) -> tuple[str, ...]:
+    """What a year's plan does otherwise than another's, wherever either lies in the calendar."""
+    return (*_frame(before, after), *_placements(before, after))
 
 
 def compare_themes(before: Theme, after: Theme) -> tuple[str, ...]:
@@ -35,8 +45,6 @@ def compare_themes(before: Theme, after: Theme) -> tuple[str, ...]:
 
 
 def _frame(before: Unit, after: Unit) -> Iterator[str]:
-    if before.starts != after.starts:
-        yield f"starts {before.starts} → {after.starts}"
     if before.weeks != after.weeks:
         yield f"weeks {before.weeks} → {after.weeks}"
     if before.body != after.body:

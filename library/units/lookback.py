@@ -97,6 +97,18 @@ def minutes_it_took(units: Iterable[Unit]) -> Mapping[str, tuple[int, ...]]:
     return {activity: tuple(minutes) for activity, minutes in found.items()}
 
 
+def took_in_words(planned: int, took: Iterable[int]) -> str:
+    """What prep was said to take and what it took: ``planned 10, took 14 and 16``; empty if not known.
+
+    Args:
+        planned: Minutes that the card says.
+        took: Minutes from look-backs, the earliest first.
+    """
+    *earlier, last = [str(minutes) for minutes in took] or [""]
+    shown = f"{', '.join(earlier)} and {last}" if earlier else last
+    return f"planned {planned}, took {shown}" if shown else ""
+
+
 def as_it_took(card: Card, took: Iterable[int]) -> Card:
     """The card with the minutes its prep really took in place of those it says.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from library.units.comparing import compare_units
+from library.units.comparing import compare_plans
 from library.units.unit import Unit
 
 
@@ -15,7 +15,7 @@ class Year:
 
     unit: Unit
     changes: tuple[str, ...]
-    """From this one to the next, in words."""
+    """What the next one does otherwise, in words."""
 
 
 def earlier_years(unit: Unit, units: Iterable[Unit]) -> tuple[Year, ...]:
@@ -29,6 +29,12 @@ def earlier_years(unit: Unit, units: Iterable[Unit]) -> tuple[Year, ...]:
     while unit.cloned_from and unit.cloned_from in known and unit.cloned_from not in seen:
         before = known[unit.cloned_from]
         seen.add(before.id)
-        found.append(Year(before, compare_units(before, unit)))
+        found.append(Year(before, compare_plans(before, unit)))
         unit = before
     return tuple(found)
+
+
+def later_years(unit: Unit, units: Iterable[Unit]) -> tuple[Unit, ...]:
+    """The units that were cloned from one, the earliest first."""
+    made = (each for each in units if each.cloned_from == unit.id and each.id != unit.id)
+    return tuple(sorted(made, key=lambda each: each.starts))

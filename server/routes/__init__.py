@@ -11,6 +11,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.api import bp as api
     from server.routes.clone import bp as clone
     from server.routes.find import bp as find
+    from server.routes.lookback import bp as lookback
     from server.routes.printing import bp as printing
     from server.routes.review import bp as review
     from server.routes.room import bp as room
@@ -27,6 +28,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         units,
         unitviews,
         clone,
+        lookback,
         printing,
         today,
         room,

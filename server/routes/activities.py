@@ -21,7 +21,7 @@ from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_f
 from library.safety.grouping import Group, group_findings
 from library.search.similar import Similar, similar_cards
 from library.units.dressing import Dressed, dress
-from library.units.lookback import Stood, history_of
+from library.units.lookback import Stood, history_of, minutes_it_took, took_in_words
 from library.units.theme import Theme
 from server.shelf import shelf
 from server.words import center_title, facts
@@ -62,6 +62,8 @@ class CardPage:
     goals: tuple[Goal, ...]
     stood: tuple[Stood, ...]
     """The units it stands or stood in, the latest first, and how it went."""
+    took: str
+    """What its prep was said to take and what it took; empty if nobody noted it."""
     similar: tuple[Similar, ...]
     themes: tuple[Theme, ...]
     """Themes whose dress can be tried on."""
@@ -81,7 +83,7 @@ def show(card_id: str) -> str:
 def card_page(card: Card) -> CardPage:
     """The page of a card, for the number of children and in the dress that the address asks for."""
     here = shelf()
-    room, book = here.room(), here.materials()
+    room, book, units = here.room(), here.materials(), here.units.read_all()[0]
     themes = tuple(here.units.themes())
     theme = next((each for each in themes if each.id == request.args.get("theme")), None)
     dressed = dress(card, theme)
@@ -103,7 +105,8 @@ def card_page(card: Card) -> CardPage:
         nothing_found=nothing_found(CARD_CHECKS),
         caution=caution(),
         goals=tuple(_goals(card)),
-        stood=history_of(card.id, here.units.read_all()[0]),
+        stood=history_of(card.id, units),
+        took=took_in_words(card.prep_minutes, minutes_it_took(units).get(card.id, ())),
         similar=similar_cards(card, here.index.view),
         themes=themes if dressed.props else (),
         theme=theme,

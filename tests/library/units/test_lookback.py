@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,11 +13,12 @@ from library.units.lookback import (
     asked_of,
     history_of,
     minutes_it_took,
+    took_in_words,
     write_look_back,
 )
 from library.units.parsing import parse_unit, write_unit
 from library.units.unit import Again, LookBack
-from library.units.years import earlier_years
+from library.units.years import earlier_years, later_years
 from tests.builders import MONDAY, a_card, a_placement, a_room, a_unit
 
 TEXT = """\
@@ -122,6 +124,15 @@ def test_shared_out_minutes_are_whole_and_add_up(steps, took):
             assert after.minutes == before.minutes
 
 
+@pytest.mark.parametrize(
+    ("took", "words"),
+    [((), ""), ((14,), "planned 10, took 14"), ((14, 16), "planned 10, took 14 and 16"),
+     ((14, 16, 9), "planned 10, took 14, 16 and 9")],
+)  # fmt: skip
+def test_what_it_took_is_said_beside_what_was_planned(took, words):
+    assert took_in_words(10, took) == words
+
+
 def test_two_years_of_a_unit_are_compared_in_words():
     old = year(
         2025,
@@ -168,6 +179,13 @@ def test_a_unit_shows_the_years_it_goes_back_to_with_what_changed():
     assert "tub added to art" in years[1].changes
     assert earlier_years(first, [first, second]) == ()
     assert earlier_years(third, [third]) == ()
+
+
+def test_a_unit_knows_what_was_cloned_from_it():
+    first = year(2024)
+    later = [year(2026, cloned_from=first.id), year(2025, cloned_from=first.id)]
+    assert [unit.name for unit in later_years(first, [*later, first])] == ["2025-fall", "2026-fall"]
+    assert later_years(later[0], later) == ()
 
 
 def test_units_that_name_each_other_end_somewhere():
