@@ -20,6 +20,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.today import bp as today
     from server.routes.units import bp as units
     from server.routes.unitviews import bp as unitviews
+    from server.routes.versions import bp as versions
 
     return (
         find,
@@ -33,6 +34,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         today,
         room,
         review,
+        versions,
         api,
         status,
     )

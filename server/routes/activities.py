@@ -71,6 +71,8 @@ class CardPage:
     """The theme that dresses it here."""
     linked: Markup
     """The card as JSON-LD."""
+    file: str
+    """Path of its file within the library folder."""
 
 
 @bp.get("/<card_id>")
@@ -111,6 +113,7 @@ def card_page(card: Card) -> CardPage:
         themes=themes if dressed.props else (),
         theme=theme,
         linked=script_json(card_json_ld(dressed.card, book, request.base_url)),
+        file=here.cards.find(card.id).file,
     )
 
 

@@ -1,0 +1,43 @@
+"""Versions of files: what changed and when, a way back, and what was removed."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from library.store.errors import NameTaken, StaleFile
+from server.shelf import shelf
+from server.versionspage import removed_files, version_page, versions_page
+
+bp = Blueprint("versions", __name__, url_prefix="/versions")
+
+
+@bp.get("")
+def index() -> str:
+    """What was removed and can be brought back."""
+    return render_template("versions/index.html", removed=removed_files())
+
+
+@bp.get("/<path:file>")
+def show(file: str) -> str:
+    """The history of a file, or one version of it."""
+    if version := request.args.get("version"):
+        page = version_page(file, version)
+        return render_template("versions/version.html", page=page, whole=page.whole)
+    return render_template("versions/show.html", page=versions_page(file))
+
+
+@bp.post("/<path:file>")
+def restore(file: str) -> ResponseReturnValue:
+    """Puts a file back to the very bytes of a version; what is there now stays a version too."""
+    version, mark = request.form.get("version", ""), request.form.get("mark", "")
+    try:
+        shelf().history.restore(file, version, expected=mark or None)
+    except (StaleFile, NameTaken):
+        flash("The file was changed meanwhile, so nothing was put back. This is how it is now.")
+        return redirect(url_for("versions.show", file=file), 303)
+    if file.startswith("activities/"):
+        shelf().refresh()
+    page = versions_page(file)
+    flash(f"{page.title} is as it was then. What stood there before is kept below.")
+    return redirect(url_for("versions.show", file=file), 303)

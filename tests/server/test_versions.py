@@ -1,0 +1,97 @@
+"""Versions as pages: in words, a way back to the very bytes, and what was removed."""
+
+import pytest
+
+from library.history.versions import History
+from library.units.parsing import write_theme, write_unit
+from tests.builders import CARD_TEXT, a_placement, a_theme, a_unit, write_library
+from tests.server.pages import filled, soup, words
+
+CARD = "activities/water/sponge-rain.md"
+UNIT = "themes/leaves-and-wind/2026-fall.md"
+LATER = CARD_TEXT.replace("prep: 8", "prep: 15").replace("minutes: 6", "minutes: 13")
+
+
+@pytest.fixture
+def paths(tmp_path):
+    paths = write_library(tmp_path, {"water/sponge-rain.md": CARD_TEXT})
+    (paths.themes / "leaves-and-wind").mkdir()
+    (paths.themes / "leaves-and-wind" / "theme.md").write_text(write_theme(a_theme()))
+    (paths.folder / UNIT).write_text(write_unit(a_unit(a_placement())))
+    keep(paths)
+    (paths.folder / CARD).write_text(LATER)
+    keep(paths)
+    return paths
+
+
+def keep(paths):
+    return History(paths).record_outside_changes()
+
+
+def test_a_cards_history_is_told_in_words(client, paths):
+    assert client.get("/activities/sponge-rain").status_code == 200
+    link = soup(client.get("/activities/sponge-rain")).select_one("a[href^='/versions/']")["href"]
+    page = soup(client.get(link))
+    shown = [" ".join(each.get_text(" ").split()) for each in page.select(".history > li")]
+    assert len(shown) == 2
+    assert "as it is now" in shown[0]
+    assert "Prep 8 → 15" in shown[0]
+    assert "Trim the sponges: minutes 6 → 13" in shown[0]
+    assert "Added" in shown[1]
+
+
+def test_a_version_goes_back_to_the_very_bytes_and_nothing_is_lost(client, paths, app):
+    page = soup(client.get(f"/versions/{CARD}"))
+    look = page.select_one(".history a")["href"]
+    assert "Prep 8 → 15" in words(client.get(look))
+    assert "prep: 8" in soup(client.get(look)).select_one("pre").text
+    answer = client.post(f"/versions/{CARD}", data=filled(soup(client.get(look)), "main form"))
+    assert answer.status_code == 303
+    assert (paths.folder / CARD).read_bytes() == CARD_TEXT.encode()
+    assert "as it was then" in words(client.get(f"/versions/{CARD}"))
+    assert len(soup(client.get(f"/versions/{CARD}")).select(".history > li")) == 3
+    assert "8 min" in words(client.get("/activities/sponge-rain"))
+
+
+def test_a_file_that_changed_meanwhile_is_not_put_back(client, paths):
+    fields = filled(soup(client.get(f"/versions/{CARD}")), "main form")
+    mine = LATER.replace("mess: 2", "mess: 3")
+    (paths.folder / CARD).write_text(mine)
+    assert client.post(f"/versions/{CARD}", data=fields).status_code == 303
+    assert "nothing was put back" in words(client.get(f"/versions/{CARD}"))
+    assert (paths.folder / CARD).read_text() == mine
+
+
+def test_what_was_removed_is_brought_back(client, paths):
+    content = (paths.folder / UNIT).read_bytes()
+    (paths.folder / UNIT).unlink()
+    keep(paths)
+    page = soup(client.get("/versions"))
+    assert "Leaves and wind, fall 2026" in page.select_one(".history").get_text()
+    form = page.select_one(".history form")
+    assert client.post(form["action"], data=filled(page, ".history form")).status_code == 303
+    assert (paths.folder / UNIT).read_bytes() == content
+    assert "Nothing that Lowshelf has kept" in words(client.get("/versions"))
+
+
+def test_a_removed_file_that_is_there_again_is_not_overwritten(client, paths):
+    (paths.folder / UNIT).unlink()
+    keep(paths)
+    fields = filled(soup(client.get("/versions")), ".history form")
+    (paths.folder / UNIT).write_text(write_unit(a_unit(weeks=3)))
+    client.post(f"/versions/{UNIT}", data=fields)
+    assert "weeks: 3" in (paths.folder / UNIT).read_text()
+
+
+def test_changes_of_a_unit_name_cards_and_centers_by_their_titles(client, paths):
+    (paths.folder / UNIT).write_text(write_unit(a_unit(a_placement("art"))))
+    keep(paths)
+    assert "Sponge rain moved from Water to Art" in words(client.get(f"/versions/{UNIT}"))
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["activities/none.md", "../secret.md", f"{CARD}?version=nothing", f"{CARD}?version={'a' * 40}"],
+)
+def test_what_is_not_there_is_said(client, address):
+    assert client.get(f"/versions/{address}").status_code in {400, 404}
