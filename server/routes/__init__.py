@@ -11,6 +11,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.api import bp as api
     from server.routes.clone import bp as clone
     from server.routes.find import bp as find
+    from server.routes.jots import bp as jots
     from server.routes.lookback import bp as lookback
     from server.routes.printing import bp as printing
     from server.routes.review import bp as review
@@ -32,6 +33,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         lookback,
         printing,
         today,
+        jots,
         room,
         review,
         versions,
