@@ -18,22 +18,31 @@ def create_app(settings: Settings) -> Flask:
     """
     from flask import Flask
 
+    from library.accounts.sessions import TABLET_LONGEST
+    from server.addresses import own_names
     from server.errors import register_errors
+    from server.formtokens import ask_for_tokens
     from server.pages import prepare_templates
     from server.routes import blueprints
     from server.security import guard
     from server.shelf import Shelf
+    from server.visitors import watch_the_door
 
     app = Flask("server")
     app.config.update(
         SECRET_KEY=settings.secret,
         MAX_CONTENT_LENGTH=2_000_000,
+        SESSION_COOKIE_NAME=settings.cookie,
         SESSION_COOKIE_SAMESITE="Lax",
         SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SECURE=settings.https,
+        PERMANENT_SESSION_LIFETIME=TABLET_LONGEST,
     )
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.extensions["lowshelf"] = Shelf(settings)
-    guard(app, settings.host, settings.host_name)
+    guard(app, own_names(settings))
+    watch_the_door(app)
+    ask_for_tokens(app)
     register_errors(app)
     prepare_templates(app)
     for blueprint in blueprints():

@@ -22,6 +22,7 @@ COMMANDS: dict[str, str] = {
     "card": "Check cards, or print the schema of their front matter.",
     "unit": "Check, count, prepare or clone a unit.",
     "room": "Load, show or export a room.",
+    "people": "List who may come in, or make a one-time link.",
     "print": "Write a plan, set-up sheets, lists, a letter or labels of a unit to a file.",
     "verify": "Read every file, the history and the index, and list whatever is wrong.",
     "new": "Start a library folder of your own with the starter cards and themes.",

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from flask import Flask, Response, jsonify, render_template, request
 from werkzeug.exceptions import HTTPException
 
+from library.accounts.accounts import MustWait, WrongPassword
 from library.store.errors import (
     IndexBusy,
     Invalid,
@@ -15,6 +18,8 @@ from library.store.errors import (
     UnsafePath,
     WrongUse,
 )
+from server.formtokens import FIELD, SEEN_AGAIN
+from server.permissions import Need, rule_of
 
 CODES: tuple[tuple[type[LibraryError], int], ...] = (
     (NotFound, 404),
@@ -24,20 +29,36 @@ CODES: tuple[tuple[type[LibraryError], int], ...] = (
     (UnsafePath, 400),
     (WrongUse, 400),
     (IndexBusy, 503),
+    (MustWait, 429),
+    (WrongPassword, 403),
     (LibraryError, 500),
 )
 """First match counts; subclasses before the base."""
 TITLES = {
     400: "That could not be read",
+    401: "Please sign in",
     403: "Not from here",
     404: "Not found",
     405: "Not like this",
     409: "Someone was faster",
     413: "Too large",
     422: "Please look at this again",
+    429: "Please wait a moment",
     500: "Something broke",
     503: "Busy just now",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """A change that was refused for want of a sign-in, ready to be sent again."""
+
+    url: str
+    fields: tuple[tuple[str, str], ...]
+    sign_in: bool
+    """Whether somebody has to sign in first."""
+    left_out: bool
+    """Whether something was sent that is not kept."""
 
 
 def register_errors(app: Flask) -> None:
@@ -70,4 +91,19 @@ def _answer(
     if request.path.startswith("/api/"):
         return jsonify(error={"status": code, "message": text, "problems": problems}), code
     title = TITLES.get(code, "That did not work")
-    return render_template("error.html", title=title, text=text, problems=problems), code
+    again = _to_send_again(code, text)
+    page = render_template("error.html", title=title, text=text, problems=problems, again=again)
+    return page, code
+
+
+def _to_send_again(code: int, text: str) -> Again | None:
+    """What was typed, where only being signed in was missing; a click sends it with a new token."""
+    lost = code == 401 or (code == 403 and text == SEEN_AGAIN)
+    if request.method != "POST" or not lost or request.endpoint is None:
+        return None
+    if rule_of(request.endpoint).need is Need.ANYONE:
+        return None
+    hidden = {name for name in request.form if "password" in name or name == FIELD}
+    fields = [pair for pair in request.form.items(multi=True) if pair[0] not in hidden]
+    left_out = bool(request.files or hidden - {FIELD})
+    return Again(request.full_path.rstrip("?"), tuple(fields), code == 401, left_out)

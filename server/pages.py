@@ -31,7 +31,6 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("Find", "find.index"),
     ("Themes", "themes.index"),
     ("Today", "today.show"),
-    ("Jots", "jots.index"),
     ("Room", "room.show"),
     ("Review", "review.index"),
 )
@@ -55,9 +54,14 @@ def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
     from server.placing import choosing, placing
     from server.unitpage import shown_cells
+    from server.visitors import may, people_sign_in, visitor
 
     app.jinja_env.globals.update(
         navigation=navigation,
+        home=home,
+        may=may,
+        people_sign_in=people_sign_in,
+        visitor=visitor,
         static=static,
         unit_tabs=unit_tabs,
         placing=placing,
@@ -81,21 +85,34 @@ def prepare_templates(app: Flask) -> None:
 
 
 def navigation() -> list[NavigationEntry]:
-    """The links at the top, with the one that is open marked."""
+    """The links at the top that may be followed, with the one that is open marked."""
+    from server.visitors import may
+
     here = (request.endpoint or "").split(".")[0]
     return [
         NavigationEntry(title, url_for(endpoint), endpoint.split(".")[0] == here)
         for title, endpoint in PAGES
+        if may(endpoint)
     ]
+
+
+def home() -> str:
+    """The endpoint at which whoever asks now begins."""
+    from server.visitors import may
+
+    return next((each for each in ("find.index", "today.show") if may(each)), "door.sign_in")
 
 
 def unit_tabs(unit: Unit) -> list[NavigationEntry]:
     """The links between the pages of a unit, with the one that is open marked."""
+    from server.visitors import may
+
     return [
         NavigationEntry(
             title, url_for(endpoint, theme=unit.theme, name=unit.name), request.endpoint == endpoint
         )
         for title, endpoint in UNIT_PAGES
+        if may(endpoint)
     ]
 
 

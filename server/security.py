@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 from urllib.parse import urlsplit
 
@@ -23,7 +24,7 @@ HEADERS = {
 READING = {"GET", "HEAD", "OPTIONS"}
 
 
-def guard(app: Flask, host: str, host_name: str) -> None:
+def guard(app: Flask, names: Iterable[str]) -> None:
     """Adds the checks to an app.
 
     A page elsewhere must not reach a local server under another name, so the Host header has to
@@ -31,12 +32,9 @@ def guard(app: Flask, host: str, host_name: str) -> None:
 
     Args:
         app: The app.
-        host: The address it listens on.
-        host_name: A name under which the room reaches it; may be empty.
+        names: Names and addresses the server answers to.
     """
-    everywhere = {"0.0.0.0", "::"}  # nosec B104 - addresses to listen on, never names to answer to
-    ours = {"127.0.0.1", "localhost", "::1", host, host_name} - {"", *everywhere}
-    app.before_request(partial(refuse_foreign_names, frozenset(name.lower() for name in ours)))
+    app.before_request(partial(refuse_foreign_names, frozenset(names)))
     app.before_request(refuse_foreign_changes)
     app.after_request(add_headers)
 
@@ -64,4 +62,6 @@ def add_headers(response: Response) -> Response:
     """The same headers on every answer."""
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
+    if request.is_secure:
+        response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     return response

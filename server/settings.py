@@ -32,10 +32,28 @@ class Settings:
     )
     watch: bool = field(default=True, metadata={"help": "Follow changes that other programs make"})
 
+    https: bool = field(
+        default=False, metadata={"help": "Speak https, with a certificate of this library's own"}
+    )
+
     @property
     def loopback(self) -> bool:
         """Whether only this machine can reach the server."""
         return self.host in LOOPBACK
+
+    @property
+    def scheme(self) -> str:
+        """``https`` or ``http``."""
+        return "https" if self.https else "http"
+
+    @property
+    def cookie(self) -> str:
+        """The name of the session's cookie.
+
+        Browsers share cookies between the ports of one machine, so the port is in it. Under https the
+        prefix makes browsers refuse one that was set without https or for a whole domain.
+        """
+        return f"__Host-lowshelf-{self.port}" if self.https else f"lowshelf-{self.port}"
 
 
 def load_settings(paths: LibraryPaths, environ: Mapping[str, str], **override: Any) -> Settings:
@@ -60,7 +78,7 @@ def load_settings(paths: LibraryPaths, environ: Mapping[str, str], **override: A
 
 
 def _names() -> dict[str, type]:
-    kinds: dict[str, type] = {"port": int, "watch": bool}
+    kinds: dict[str, type] = {"port": int, "watch": bool, "https": bool}
     return {
         each.name: kinds.get(each.name, str) for each in fields(Settings) if each.name != "paths"
     }

@@ -24,6 +24,7 @@ from library.units.folder import UnitFolder
 from server.settings import Settings
 
 if TYPE_CHECKING:
+    from library.accounts.accounts import Accounts
     from library.history.versions import History
     from library.room.room import Room
     from library.room.rooms import Rooms
@@ -74,10 +75,19 @@ class Shelf:
 
     @cached_property
     def rooms(self) -> Rooms:
-        """The private database of rooms."""
+        """The rooms; where people sign in, each sees their own."""
         from library.room.rooms import Rooms
+        from server.ownrooms import OwnRooms
 
-        return Rooms(self.paths.database)
+        kind = Rooms if self.settings.loopback else OwnRooms
+        return kind(self.paths.database)
+
+    @cached_property
+    def accounts(self) -> Accounts:
+        """Who may come in, where others can reach the server."""
+        from library.accounts.accounts import Accounts
+
+        return Accounts(self.paths.database)
 
     @cached_property
     def history(self) -> History:

@@ -291,11 +291,21 @@ class Rooms:
         self.remove(name)
         return True
 
-    def labels(self) -> tuple[str, ...]:
-        """The labels of all children in all rooms, and those that jots mention."""
+    def labels(self, names: Iterable[str] | None = None) -> tuple[str, ...]:
+        """The labels of the children in rooms, and those that their jots mention.
+
+        Args:
+            names: Which rooms; all unless said.
+        """
+        in_room, of_jot = select(t.child.c.label), select(t.jot_child.c.label)
+        if names is not None:
+            keys = [name.strip().casefold() for name in names]
+            which = select(t.room.c.id).where(t.room.c.key.in_(keys))
+            jots = select(t.jot.c.id).where(t.jot.c.room_id.in_(which))
+            in_room = in_room.where(t.child.c.room_id.in_(which))
+            of_jot = of_jot.where(t.jot_child.c.jot_id.in_(jots))
         with self._engine.connect() as connection:
-            found = [*connection.scalars(select(t.child.c.label))]
-            found += connection.scalars(select(t.jot_child.c.label))
+            found = [*connection.scalars(in_room), *connection.scalars(of_jot)]
         return tuple(sorted(set(found)))
 
     def _room_id(self, connection: Connection, name: str) -> int:

@@ -10,15 +10,18 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.activities import bp as activities
     from server.routes.api import bp as api
     from server.routes.clone import bp as clone
+    from server.routes.door import bp as door
     from server.routes.find import bp as find
-    from server.routes.jots import bp as jots
     from server.routes.lookback import bp as lookback
+    from server.routes.own import bp as own
+    from server.routes.people import bp as people
     from server.routes.printing import bp as printing
     from server.routes.review import bp as review
     from server.routes.room import bp as room
     from server.routes.status import bp as status
     from server.routes.themes import bp as themes
     from server.routes.today import bp as today
+    from server.routes.trust import bp as trust
     from server.routes.units import bp as units
     from server.routes.unitviews import bp as unitviews
     from server.routes.versions import bp as versions
@@ -33,10 +36,13 @@ def blueprints() -> tuple[Blueprint, ...]:
         lookback,
         printing,
         today,
-        jots,
         room,
         review,
         versions,
         api,
         status,
+        door,
+        own,
+        people,
+        trust,
     )

@@ -31,8 +31,14 @@ function show(text, url, { moved }) {
   document.dispatchEvent(new CustomEvent("lowshelf:shown"));
 }
 
+/** What a change has to carry besides its fields: the token that stands in every form of the page. */
+function headers() {
+  return { "X-Form-Token": document.querySelector("meta[name=form-token]")?.content ?? "" };
+}
+
 /** Asks for an address and shows what it answers. */
 async function ask(url, options = {}) {
+  if (options.method) options = { headers: headers(), ...options };
   main().setAttribute("aria-busy", "true");
   try {
     const answer = await fetch(url, { ...options, redirect: "follow" });
@@ -76,4 +82,4 @@ addEventListener("beforeunload", (event) => {
 });
 addEventListener("popstate", () => location.reload());
 
-export { ask };
+export { ask, headers };

@@ -5,6 +5,7 @@ import pytest
 from server import create_app
 from server.settings import load_settings
 from tests.builders import CARD_TEXT, write_library
+from tests.server.browsing import Browser
 
 
 @pytest.fixture
@@ -17,6 +18,7 @@ def paths(tmp_path):
 def app(paths):
     """An app that has read its library."""
     app = create_app(load_settings(paths, {}, watch=False))
+    app.test_client_class = Browser
     app.extensions["lowshelf"].refresh()
     return app
 

@@ -1,0 +1,93 @@
+"""Listens on an address and hands requests to the app: waitress without https, Hypercorn with it.
+
+Waitress speaks no TLS. Hypercorn does, on Windows too, and reads requests and shakes hands without keeping
+a thread busy, so that slow or silent clients keep nobody else waiting. Gunicorn runs on Unix only; Cheroot
+shakes hands in the thread that accepts everybody, and reads each request in one of few threads.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from library.store.errors import WrongUse
+from server.addresses import own_names
+from server.certificate import make_certificates
+from server.settings import Settings
+
+if TYPE_CHECKING:
+    from flask import Flask
+    from hypercorn.config import Config
+
+THREADS = 8
+LONGEST_REQUEST = 30
+"""Seconds that may pass until the next part of a request comes."""
+LONGEST_HANDSHAKE = 15
+"""Seconds to agree on how to encrypt."""
+MOST_CONNECTIONS = 200
+"""Connections at once."""
+
+
+def listen(app: Flask, settings: Settings) -> None:
+    """Serves until it is told to end.
+
+    Raises:
+        WrongUse: If the port is taken.
+    """
+    if settings.https:
+        _listen_encrypted(app, settings)
+    else:
+        _listen_plainly(app, settings)
+
+
+def _listen_plainly(app: Flask, settings: Settings) -> None:
+    from waitress import create_server
+
+    try:
+        server = create_server(
+            app,
+            host=settings.host,
+            port=settings.port,
+            threads=THREADS,
+            ident=None,
+            connection_limit=MOST_CONNECTIONS,
+            channel_timeout=LONGEST_REQUEST,
+            max_request_body_size=app.config["MAX_CONTENT_LENGTH"],
+        )
+    except OSError as error:
+        raise _taken(settings, error) from error
+    server.run()
+
+
+def _listen_encrypted(app: Flask, settings: Settings) -> None:
+    from hypercorn.asyncio import serve
+
+    try:
+        asyncio.run(serve(app, _config(app, settings), mode="wsgi"))
+    except OSError as error:
+        raise _taken(settings, error) from error
+
+
+def _config(app: Flask, settings: Settings) -> Config:
+    from hypercorn.config import Config
+
+    now = dt.datetime.now(dt.UTC)
+    files = make_certificates(settings.paths.data, own_names(settings), now)
+    config = Config()
+    shown = f"[{settings.host}]" if ":" in settings.host else settings.host
+    config.bind = [f"{shown}:{settings.port}"]
+    config.certfile, config.keyfile = str(files.certificate), str(files.key)
+    config.alpn_protocols = ["http/1.1"]
+    config.include_server_header = False
+    config.errorlog = None
+    config.read_timeout = LONGEST_REQUEST
+    config.ssl_handshake_timeout = LONGEST_HANDSHAKE
+    config.graceful_timeout = 1
+    config.wsgi_max_body_size = 4 * app.config["MAX_CONTENT_LENGTH"]  # below that the app says why
+    return config
+
+
+def _taken(settings: Settings, error: OSError) -> WrongUse:
+    why = error.strerror or str(error)
+    return WrongUse(f"port {settings.port} cannot be used ({why}); choose another with --port")
