@@ -91,6 +91,8 @@ class CarryPage:
     lines: tuple[CarryLine, ...]
     cards: dict[str, Card]
     """The cards that are named, in the other theme's dress, by id."""
+    only: int | None = None
+    """Row of the one placement that is meant."""
 
 
 @bp.after_request
@@ -149,13 +151,20 @@ def carry(theme: str, name: str) -> str:
     themes = [each for each in shelf().units.themes() if each.id != theme]
     units = shelf().units.read_all()[0]
     starts = propose_start(units, plan.room, dt.date.today())
+    only = request.args.get("only", type=int)
     if not request.args.get("to"):
         return render_template(
-            "units/carry_to.html", plan=plan, unit=plan.unit, themes=themes, starts=starts
+            "units/carry_to.html",
+            plan=plan,
+            unit=plan.unit,
+            themes=themes,
+            starts=starts,
+            only=only,
         )
     to = shelf().units.read_theme(request.args["to"]).theme
     starts = _day(request.args.get("starts", ""), starts)
-    return render_template("units/carry.html", page=carry_page(plan, to, starts), unit=plan.unit)
+    page = carry_page(plan, to, starts, only)
+    return render_template("units/carry.html", page=page, unit=plan.unit)
 
 
 @bp.post("/<theme>/<name>/carry-over")
@@ -195,8 +204,15 @@ def coverage_page(coverage: Coverage, unit: Unit) -> CoveragePage:
     )
 
 
-def carry_page(plan: UnitPlan, to: Theme, starts: dt.date) -> CarryPage:
-    """What of a unit goes along to another theme, and what could take the place of the rest."""
+def carry_page(plan: UnitPlan, to: Theme, starts: dt.date, only: int | None = None) -> CarryPage:
+    """What of a unit goes along to another theme, and what could take the place of the rest.
+
+    Args:
+        plan: The unit.
+        to: The other theme.
+        starts: First day of the new unit.
+        only: Row of the one placement that is meant; the others are left out at first.
+    """
     cards = {card.id: card for card in shelf().cards.read_all()[0]}
     old = plan.theme or to
     lines = carry_over(plan.unit.placements, old, to, cards)
@@ -209,14 +225,20 @@ def carry_page(plan: UnitPlan, to: Theme, starts: dt.date) -> CarryPage:
         plan,
         to,
         starts,
-        tuple(_picked(rows, lines)),
+        tuple(_picked(rows, lines, only)),
         {card_id: dress(card, to).card for card_id, card in shown.items()},
+        only,
     )
 
 
-def _picked(rows: tuple[int, ...], lines: tuple[Carried, ...]) -> Iterator[CarryLine]:
+def _picked(
+    rows: tuple[int, ...], lines: tuple[Carried, ...], only: int | None
+) -> Iterator[CarryLine]:
     taken: set[str] = set()
     for row, line in zip(rows, lines, strict=True):
+        if only is not None and row != only:
+            yield CarryLine(row, line, "out")
+            continue
         free = [each for each in line.proposals if each not in taken]
         picked = (free or list(line.proposals) or ["out" if line.tied_by else "keep"])[0]
         taken.add(picked)

@@ -306,3 +306,15 @@ def test_a_unit_goes_to_another_room(client, rooms):
 def test_without_a_room_a_clone_can_still_be_made(client):
     assert "No room is loaded" in words(client.get(ASK))
     assert save(client).status_code == 303
+
+
+def test_one_placement_alone_is_carried_over(client, rooms, unit):
+    """From its own panel on the plan; the others stay behind unless someone takes them along."""
+    address = "/units/leaves-and-wind/2025-fall/carry-over?only=1&to=by-the-sea&starts=2026-06-01"
+    page = soup(client.get(address))
+    assert page.select_one("summary").get_text() == "3 placements stay behind"
+    form = page.select_one("form[method=post]")
+    answer = client.post(form["action"], data=filled(page, "form[method=post]"))
+    made = unit("2026-summer", "by-the-sea")
+    assert answer.headers["Location"].endswith("/by-the-sea/2026-summer")
+    assert [p.activity for p in made.placements] == ["leaf-tub"]
