@@ -31,6 +31,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("Find", "find.index"),
     ("Themes", "themes.index"),
     ("Today", "today.show"),
+    ("Jots", "jots.index"),
     ("Room", "room.show"),
     ("Review", "review.index"),
 )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from library.cards.parsing import parse_card
-from library.history.versions import Version
+from library.history.versions import OUTSIDE, Version
 from library.store.atomic import fingerprint
 from library.store.errors import NotFound
 from library.store.paths import inside
@@ -164,12 +164,15 @@ def _shown(version: Version, titles: Mapping[str, str]) -> ShownVersion:
     before = _content(file, history.before(version))
     after = _content(file, version.id)
     changes = tuple(_named(each, titles) for each in change_in_words(file, before, after))
+    if changes == ("added",):
+        changes = ("kept for the first time",)
     said = version.note.partition(": ")[2] or version.note
+    known = {*changes, "; ".join(changes), *([OUTSIDE] if before is None else [])}
     return ShownVersion(
         id=version.id,
         when=version.when,
         by=version.by,
-        note="" if said in {*changes, "; ".join(changes), version.what} else _named(said, titles),
+        note="" if said in known else _named(said, titles),
         changes=changes,
         is_there=after is not None,
     )

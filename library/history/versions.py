@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 KEPT = (".md", ".yaml", ".yml", ".csv")
 BRANCH = cast("Ref", b"refs/heads/main")
+OUTSIDE = "changed outside Lowshelf"
+"""What is said of a change that another program made."""
 LOOSE_AT_MOST = 2_000
 """Loose objects before they are packed."""
 PACK_FROM = 64
@@ -84,7 +86,7 @@ class History:
             contents = {file: self._content(file) for file in files if _is_kept(file)}
             return self._commit(repo, contents, note, by)
 
-    def record_outside_changes(self, note: str = "changed outside Lowshelf") -> str | None:
+    def record_outside_changes(self, note: str = OUTSIDE) -> str | None:
         """Keeps everything in the library folder that changed since the last version.
 
         Files whose size and time did not change since this object last read them are not read

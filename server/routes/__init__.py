@@ -12,6 +12,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.clone import bp as clone
     from server.routes.door import bp as door
     from server.routes.find import bp as find
+    from server.routes.jots import bp as jots
     from server.routes.lookback import bp as lookback
     from server.routes.own import bp as own
     from server.routes.people import bp as people
@@ -36,6 +37,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         lookback,
         printing,
         today,
+        jots,
         room,
         review,
         versions,

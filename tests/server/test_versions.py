@@ -37,7 +37,7 @@ def test_a_cards_history_is_told_in_words(client, paths):
     assert "as it is now" in shown[0]
     assert "Prep 8 → 15" in shown[0]
     assert "Trim the sponges: minutes 6 → 13" in shown[0]
-    assert "Added" in shown[1]
+    assert "Kept for the first time" in shown[1]
 
 
 def test_a_version_goes_back_to_the_very_bytes_and_nothing_is_lost(client, paths, app):
