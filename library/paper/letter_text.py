@@ -13,7 +13,6 @@ from library.materials.material import Material
 from library.materials.words import plural
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
-from library.plan.checks import supplies
 from library.room.labels import labels_in
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
@@ -155,7 +154,7 @@ def things_to_bring(job: Job) -> tuple[str, ...]:
     Whatever lists an allergen of a child of the room, or a hazard, is left out without a word.
     """
     found: list[str] = []
-    for line in supplies(job.plan).lines:
+    for line in job.plan.supplies.lines:
         material = job.plan.materials.find(line.item)
         if material is None or line.buy <= 0 or material.hazards or _refused(job, material):
             continue

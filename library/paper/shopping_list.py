@@ -15,7 +15,6 @@ from library.paper.job import Job, counted, day_words
 from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
-from library.plan.checks import supplies
 from library.room.room import BuyLine
 from library.supplies.lines import Supplies, SupplyLine
 
@@ -40,7 +39,7 @@ SIZE = 10.5
 
 def shopping_list(job: Job) -> Sheet:
     """A part for each shop and each other source, what is needed first on top."""
-    found = supplies(job.plan)
+    found = job.plan.supplies
     wanted = (line for line in found.lines if line.buy > 0 and line.item != FROM_THE_TAP)
     lines = sorted(wanted, key=_when)
     blocks: list[Block] = [*_problems(found)]

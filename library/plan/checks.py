@@ -17,7 +17,6 @@ from library.safety.checks import NOT_LOOKED_AT as NOT_LOOKED_AT
 from library.safety.checks import ROOM_CHECKS, PlacementCheck, RoomCheck
 from library.store.problems import Problem
 from library.supplies.checks import check_durables, check_orders
-from library.supplies.lines import Supplies, supplies_of
 from library.units.findings import Finding, Level
 
 _LEVELS = tuple(Level)
@@ -51,16 +50,11 @@ def _over_room(check: RoomCheck) -> Check:
 
 
 def _durables(plan: UnitPlan) -> Iterator[Finding]:
-    return check_durables(supplies(plan))
+    return check_durables(plan.supplies, plan.claims)
 
 
 def _orders(plan: UnitPlan) -> Iterator[Finding]:
-    return check_orders(supplies(plan), plan.today) if plan.today else iter(())
-
-
-def supplies(plan: UnitPlan) -> Supplies:
-    """What a plan needs, on hand and to buy."""
-    return supplies_of(plan.unit.id, plan.placed, plan.room, plan.materials)
+    return check_orders(plan.supplies, plan.today) if plan.today else iter(())
 
 
 CHECKS: tuple[Check, ...] = (
@@ -68,7 +62,7 @@ CHECKS: tuple[Check, ...] = (
     *map(_over_placements, PLACEMENT_CHECKS),
     Check("age", "ages against the children attending on the first day", check_ages),
     *map(_over_room, ROOM_CHECKS),
-    Check("durable", "things needed twice on one day against the room's stock", _durables),
+    Check("durable", "things needed twice on one day against the stock", _durables),
     Check("order", "what should have been ordered by now", _orders),
     Check("closed", "dates and weeks against closed days", check_closed),
     Check("repeat", "the same technique twice in a week", check_repeats),

@@ -6,9 +6,11 @@ import datetime as dt
 
 from library.cards.folder import CardFolder
 from library.frameworks.folder import read_frameworks
+from library.plan.sharing import claims_on, rooms_sharing
 from library.plan.unitplan import UnitPlan, cards_named, plan_unit
 from library.room.room import Room
 from library.store.paths import LibraryPaths
+from library.supplies.sharing import joint_stock
 from library.units.folder import UnitFolder
 from library.units.lookback import as_it_took, minutes_it_took
 from library.units.unit import Unit
@@ -40,12 +42,15 @@ def open_plan(
     if room.prep_as_it_took:
         took = minutes_it_took(units.read_all()[0])
         cards = {name: as_it_took(card, took.get(name, ())) for name, card in cards.items()}
+    materials = folder.materials()[0]
+    others = rooms_sharing(paths, room)
     return plan_unit(
         found,
         units.read_theme(found.theme).theme,
         cards,
-        room,
-        materials=folder.materials()[0],
+        joint_stock(room, others),
+        materials=materials,
         frameworks=read_frameworks(paths)[0],
         today=today,
+        claims=claims_on(paths, others, materials),
     )

@@ -5,11 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from library.cards.card import Card
 from library.frameworks.framework import Framework, head_start
 from library.materials.material import MaterialBook
 from library.room.room import Room
+from library.supplies.lines import Supplies, supplies_of
+from library.supplies.sharing import Claim
 from library.units.placed import Placed, lay_out, rain_swaps
 from library.units.theme import Theme
 from library.units.unit import Unit
@@ -32,6 +35,13 @@ class UnitPlan:
     frameworks: tuple[Framework, ...] = ()
     today: dt.date | None = None
     """For what is late by now; nothing else depends on it (CAL7)."""
+    claims: tuple[Claim, ...] = ()
+    """What other rooms take out of a closet that the room shares with them."""
+
+    @cached_property
+    def supplies(self) -> Supplies:
+        """What it needs, what is on hand, what to buy; reckoned once."""
+        return supplies_of(self.unit.id, self.placed, self.room, self.materials)
 
     def title_of(self, placed: Placed) -> str:
         """What to call a placement: its card's title in the theme's dress, or the card's id."""
@@ -47,6 +57,7 @@ def plan_unit(
     materials: MaterialBook | None = None,
     frameworks: tuple[Framework, ...] | None = None,
     today: dt.date | None = None,
+    claims: tuple[Claim, ...] = (),
 ) -> UnitPlan:
     """Lays a unit out for a room.
 
@@ -58,6 +69,7 @@ def plan_unit(
         materials: What things are like; None: nothing is known of them.
         frameworks: Goals to hold it against; None: the shipped framework.
         today: The day on which it is asked, for what should have been ordered by now.
+        claims: What other rooms take out of a shared closet.
 
     Raises:
         WrongUse: If the unit does not start on a Monday (CAL2).
@@ -72,6 +84,7 @@ def plan_unit(
         materials=materials if materials is not None else MaterialBook(),
         frameworks=frameworks if frameworks is not None else (head_start(),),
         today=today,
+        claims=claims,
     )
 
 

@@ -3,30 +3,50 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from library.materials.amounts import Quantity
 from library.materials.material import Kind
-from library.supplies.lines import Supplies
+from library.supplies.lines import Supplies, SupplyLine
+from library.supplies.sharing import Claim, fullest_day
+from library.supplies.ways_out import ways_out
+from library.supplies.wording import date_words, listed
 from library.units.findings import Finding, Level
 
 
-def check_durables(supplies: Supplies) -> Iterator[Finding]:
-    """FIND9: what is shared is needed more often on its fullest day than the room has it."""
+def check_durables(supplies: Supplies, claims: Sequence[Claim] = ()) -> Iterator[Finding]:
+    """FIND9: what is shared is needed more often on its fullest day than there is.
+
+    One finding a thing, which names every placement of that day and the ways out.
+
+    Args:
+        supplies: What the unit needs.
+        claims: What other rooms take out of a closet that is shared.
+    """
     for line in supplies.lines:
-        if line.kind is Kind.DURABLE and line.buy:
-            short = Quantity(line.buy, line.need.measure)
-            yield Finding(
-                level=Level.CAUTION,
-                kind="durable",
-                text=f"{line.item}: {line.need} needed on its fullest day, {short} more than the room has; "
-                f"needed for {', '.join(line.activities)}",
-                why="what is shared by two activities on one day has to be there twice",
-                source="the cards' amounts and the room's stock",
-                fix="move one of them to other weekdays, borrow what is short, or buy it",
-                activity=line.activities[0],
-                item=line.item,
-            )
+        if line.kind is Kind.DURABLE and (finding := _short(line, claims)):
+            yield finding
+
+
+def _short(line: SupplyLine, claims: Sequence[Claim]) -> Finding | None:
+    found = fullest_day(line, claims)
+    if found is None or found[2].number <= line.on_hand:
+        return None
+    day, takers, total = found
+    there = Quantity(line.on_hand, total.measure)
+    more = Quantity(total.number - line.on_hand, total.measure)
+    parts = listed(f"{taker.who} {taker.amount}" for taker in takers)
+    return Finding(
+        level=Level.CAUTION,
+        kind="durable",
+        text=f"{line.item}: {total} needed on {date_words(day)}, its fullest day, {more} more than "
+        f"the {'closet' if claims else 'room'} has ({there}); {parts}",
+        why="what is used by two activities on one day has to be there twice",
+        source="the cards' amounts and the room's stock",
+        fix="; or ".join(ways_out(takers, there)),
+        activity=line.activities[0],
+        item=line.item,
+    )
 
 
 def check_orders(supplies: Supplies, today: dt.date) -> Iterator[Finding]:

@@ -69,11 +69,9 @@ def clone(places: Places, unit: str, to: str, starts: str) -> int:
 @with_places
 def supplies(places: Places, unit: str) -> int:
     """What a unit needs, what is on hand, what to buy and by when. Exit 1 if a person is needed."""
-    from library.plan.checks import supplies as supplies_of
     from library.plan.opening import open_plan
 
-    plan = open_plan(places.paths, unit_id(unit), room_of(places))
-    found = supplies_of(plan)
+    found = open_plan(places.paths, unit_id(unit), room_of(places)).supplies
     if found.cannot_add:
         say("\n".join(map(str, found.cannot_add)))
     lines = [
