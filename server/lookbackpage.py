@@ -19,6 +19,7 @@ from library.units.parsing import read_again
 from library.units.unit import Again, LookBack, Unit
 from library.units.years import earlier_years, later_years
 from server.shelf import shelf
+from server.visitors import may
 from server.words import with_names
 
 AGAIN = (("yes", "Again"), ("change", "Change it"), ("no", "Not again"))
@@ -211,11 +212,11 @@ def _row(
 
 
 def _answers(unit: Unit) -> Mapping[str, Counter[Answer]]:
-    """Answers of the room's jots in the weeks of a unit."""
+    """Answers of the room's jots in the weeks of a unit, for those who may read jots."""
     from library.room.jotbook import JotBook
 
     room = shelf().room()
-    if room is None:
+    if room is None or not may("jots.index"):
         return {}
     end = week_days(unit.starts, unit.weeks)[-1]
     book = JotBook(shelf().paths.database, room.name)

@@ -47,6 +47,7 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.READER, "lookback.show", "lookback.years", "versions.index", "versions.show"),
     **_open_to(Need.CONTRIBUTOR, "themes.new", "themes.edit", "unitviews.carry"),
     **_open_to(Need.CONTRIBUTOR, "clone.show", "clone.choose"),
+    **_open_to(Need.CONTRIBUTOR, "jots.index", "jots.find", "jots.edit"),
     **_open_to(Need.CONTRIBUTOR, "room.show", "room.edit", "room.holidays", "review.index"),
     **_open_to(Need.LEAD, "room.year"),
     # Changing.
@@ -60,6 +61,8 @@ RULES: dict[str, Rule] = {
     "clone.save": Rule(Need.CONTRIBUTOR, "cloned {theme}/{name}"),
     "lookback.save": Rule(Need.CONTRIBUTOR, "looked back on {theme}/{name}"),
     "versions.restore": Rule(Need.CONTRIBUTOR, "brought back a version of {file}"),
+    "jots.create": Rule(Need.CONTRIBUTOR, "kept a jot"),
+    "jots.update": Rule(Need.CONTRIBUTOR, "changed a jot"),
     "unitviews.carry_on": Rule(Need.CONTRIBUTOR, "carried {theme}/{name} over"),
     "room.update": Rule(Need.CONTRIBUTOR, "changed the room: {section}"),
     "room.close_days": Rule(Need.CONTRIBUTOR, "closed the room on public holidays"),
