@@ -46,6 +46,7 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
     ("Look back", "lookback.show"),
     ("Clone", "clone.show"),
     ("Earlier years", "lookback.years"),
+    ("Supplies", "supplies.show"),
     ("Print", "printing.index"),
 )
 """Title and endpoint of each page of a unit; a new one is one line here."""

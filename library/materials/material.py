@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from fractions import Fraction
 from functools import cached_property
 
 from library.materials.amounts import Quantity
 from library.materials.words import singular
+
+PLAIN_PAPER, CARD_STOCK = "plain paper", "card stock"
+"""What a printer is loaded with."""
 
 
 class Kind(StrEnum):
@@ -57,6 +61,8 @@ class Material:
     """The key ``from``: kitchen, recycling, outdoors, shop, printed or library."""
     pack: str | None = None
     """How it is usually sold, a hint for the room's buying list."""
+    sheets: tuple[Fraction, str] | None = None
+    """Of something printed, the sheets that one piece takes, and of what (the key ``print``)."""
     line: int = field(default=0, compare=False)
     """Line in the file."""
 

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
+from fractions import Fraction
 from typing import Any
 
 from library.materials.amounts import parse_quantity
-from library.materials.material import Kind, Material, MaterialBook, Weight, name_key
+from library.materials.material import (
+    CARD_STOCK,
+    PLAIN_PAPER,
+    Kind,
+    Material,
+    MaterialBook,
+    Weight,
+    name_key,
+)
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain, load_yaml
 
@@ -20,8 +30,9 @@ ORIGINS = ("kitchen", "recycling", "outdoors", "shop", "printed", "library")
 WASHES = ("after each use", "daily", "weekly")
 KNOWN = (
     "item", "also", "kind", "loose", "shape", "soft", "cord", "wash", "weight", "allergens",
-    "hazards", "from", "pack",
+    "hazards", "from", "pack", "print",
 )  # fmt: skip
+_SHEETS = re.compile(rf"^(?P<many>.+?) sheets? of (?P<stock>{PLAIN_PAPER}|{CARD_STOCK})$")
 _TRUE = {"true", "yes", "on"}
 _FALSE = {"false", "no", "off"}
 
@@ -158,6 +169,14 @@ def _weight(raw: Plain) -> Weight:
     )
 
 
+def _sheets(raw: Plain) -> tuple[Fraction, str]:
+    match = _SHEETS.match(_text(raw).lower())
+    quantity = parse_quantity(match["many"]) if match else None
+    if match is None or quantity is None or quantity.measure:
+        raise Unreadable(raw, "sheets for one piece, such as '6 sheets of card stock'")
+    return quantity.number, match["stock"]
+
+
 READERS: dict[str, tuple[str, Callable[[Plain], object]]] = {
     "also": ("also", _texts),
     "kind": ("kind", lambda raw: Kind(_one_of(*Kind)(raw))),
@@ -171,5 +190,6 @@ READERS: dict[str, tuple[str, Callable[[Plain], object]]] = {
     "hazards": ("hazards", _hazards),
     "from": ("origin", _one_of(*ORIGINS)),
     "pack": ("pack", _text),
+    "print": ("sheets", _sheets),
 }
 """Key in the file → attribute of :class:`Material` and the function that reads it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from library.room.room import WEEKDAYS, Room
 from library.room.times import show_day
@@ -113,3 +114,17 @@ def first_morning(day: dt.date, room: Room) -> dt.datetime:
     """When children arrive on a day: the start of the room's first block, else 08:00 (PREP1)."""
     start = min((block.start for block in room.day), default=FIRST_HOUR)
     return dt.datetime.combine(day, start)
+
+
+def following(unit: Unit, units: Iterable[Unit], most_weeks: int = 3) -> Unit | None:
+    """The unit that comes next; None where none starts within some weeks of this one's end.
+
+    Args:
+        unit: The unit.
+        units: All units, itself among them or not.
+        most_weeks: How long a pause may be.
+    """
+    ends = unit.starts + dt.timedelta(days=DAYS_A_WEEK * unit.weeks)
+    latest = ends + dt.timedelta(days=DAYS_A_WEEK * most_weeks)
+    later = [each for each in units if ends <= each.starts <= latest and each.id != unit.id]
+    return min(later, key=lambda each: (each.starts, each.id), default=None)

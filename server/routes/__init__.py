@@ -20,6 +20,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.review import bp as review
     from server.routes.room import bp as room
     from server.routes.status import bp as status
+    from server.routes.supplies import bp as supplies
     from server.routes.themes import bp as themes
     from server.routes.today import bp as today
     from server.routes.trust import bp as trust
@@ -33,6 +34,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         themes,
         units,
         unitviews,
+        supplies,
         clone,
         lookback,
         printing,

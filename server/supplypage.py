@@ -1,0 +1,303 @@
+"""Gathers what the pages of a unit's supplies show, and their rows for spreadsheets."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from library.paper.sheets import SHEETS
+from library.paper.tables import Table, Value, table
+from library.plan.opening import open_plan
+from library.plan.unitplan import UnitPlan
+from library.room.closet import mark_of_stock
+from library.room.room import Room
+from library.safety.checks import caution
+from library.store.problems import Problem
+from library.supplies.bins import Walk, walk
+from library.supplies.borrowing import ToBorrow, to_borrow
+from library.supplies.checks import check_durables, check_orders
+from library.supplies.lines import Supplies, SupplyLine
+from library.supplies.packing import Packing, needed_next, packing
+from library.supplies.printing import ToPrint, sheets_by_stock, to_print
+from library.supplies.reckoning import Reckoned, reckon
+from library.supplies.shopping import Shopping, ToGet, packed, shopping
+from library.units.calendar import following, last_open_day
+from library.units.findings import Finding
+from library.units.unit import Unit
+from server.printing import Wishes, made_sheet, print_job
+from server.shelf import shelf
+from server.unitpage import working_room
+
+PARTS: dict[str, str] = {
+    "needs": "What it needs",
+    "shopping": "Shopping",
+    "to-print": "To print",
+    "to-borrow": "To borrow",
+    "closet": "Closet",
+    "pack-away": "Pack away",
+}
+"""Name in the address and title of each list."""
+PRINTED = ("posted-plan", "setup-sheets", "shelf-labels", "bin-labels")
+"""Sheets of the unit that are printed for it once."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """A sheet of the Print page as the list to print shows it."""
+
+    title: str
+    name: str
+    pages: int
+    paper: str
+
+
+@dataclass(frozen=True)
+class SupplyPage:
+    """Everything the lists of a unit's supplies show."""
+
+    plan: UnitPlan
+    room: Room | None
+    part: str
+    today: dt.date
+    sharing: tuple[Room, ...]
+    """The other rooms that share the closet."""
+
+    @property
+    def unit(self) -> Unit:
+        """The unit."""
+        return self.plan.unit
+
+    @property
+    def supplies(self) -> Supplies:
+        """What it needs."""
+        return self.plan.supplies
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What could not be counted, or not be added."""
+        return (*self.supplies.cannot_add, *self.supplies.problems)
+
+    @property
+    def missing(self) -> tuple[SupplyLine, ...]:
+        """What the shelf lacks, what is to be ordered first on top."""
+        lines = (line for line in self.supplies.lines if line.buy)
+        return tuple(sorted(lines, key=lambda line: line.order_by or dt.date.max))
+
+    @property
+    def there(self) -> tuple[SupplyLine, ...]:
+        """What the shelf has enough of."""
+        return tuple(line for line in self.supplies.lines if not line.buy)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is short on one day, and what should be ordered by now."""
+        short = check_durables(self.supplies, self.plan.claims)
+        return (*short, *check_orders(self.supplies, self.today))
+
+    @property
+    def caution(self) -> str:
+        """What no check can know."""
+        return caution()
+
+    def title_of(self, activity: str) -> str:
+        """What a card is called in the theme's dress."""
+        placed = (each for each in self.plan.placed if each.placement.activity == activity)
+        return next((self.plan.title_of(each) for each in placed), activity)
+
+    def titles(self, line: SupplyLine) -> str:
+        """What a thing is for."""
+        return ", ".join(map(self.title_of, line.activities))
+
+    def reckon(self, line: SupplyLine) -> Reckoned:
+        """How the numbers of a line came about."""
+        return reckon(line, self.title_of)
+
+    def mark(self, line: SupplyLine) -> str:
+        """The stock of a thing as it is shown, to tell whether somebody changed it meanwhile."""
+        room = self.room
+        own = [each for each in line.stock if room and each in room.stock]
+        return mark_of_stock(own)
+
+    def arrives(self, line: SupplyLine) -> str:
+        """What comes in when a missing thing is fetched, as one types it."""
+        amount = packed(line)
+        return f"{amount.number} {amount.measure}".strip()
+
+    def shopping(self) -> Shopping:
+        """What to fetch."""
+        return shopping(self.supplies, self.plan.materials)
+
+    def to_print(self) -> tuple[ToPrint, ...]:
+        """What to print for children's hands."""
+        return to_print(self.supplies)
+
+    def sheets(self) -> tuple[SheetLine, ...]:
+        """The sheets of the Print page with their pages."""
+        room = working_room(self.room)
+        job = print_job(shelf().settings, self.unit.id, room, Wishes(), self.today)
+        return tuple(
+            SheetLine(
+                SHEETS[name].title, name, len(made_sheet(name, job).pages), SHEETS[name].paper
+            )
+            for name in PRINTED
+        )
+
+    def sheets_by_stock(self) -> tuple[tuple[str, int], ...]:
+        """Sheets of things to print, by what to load."""
+        return sheets_by_stock(self.to_print())
+
+    def to_borrow(self) -> tuple[ToBorrow, ...]:
+        """Books to borrow."""
+        plan = self.plan
+        return to_borrow(plan.unit, plan.theme, self.supplies, plan.room, plan.materials)
+
+    def closet(self) -> Walk:
+        """The closet bin by bin."""
+        rooms = (self.room, *self.sharing) if self.room else ()
+        return walk(self.supplies, rooms, self.plan.materials)
+
+    def packing(self) -> Packing:
+        """What is packed away after the unit."""
+        after = following(self.unit, shelf().units.read_all()[0])
+        wanted: Mapping[str, str] = {}
+        if after is not None:
+            later = open_plan(shelf().paths, after, working_room(self.room))
+            wanted = needed_next(after, later.supplies)
+        last = last_open_day(self.unit, self.plan.room)
+        return packing(self.supplies, last, wanted)
+
+
+def supply_page(unit_id: str, part: str) -> SupplyPage:
+    """Reads a unit and what it needs.
+
+    Args:
+        unit_id: ``theme/unit``.
+        part: One of :data:`PARTS`.
+
+    Raises:
+        NotFound: If there is no such unit.
+    """
+    room, today = shelf().room(), dt.date.today()
+    plan = open_plan(shelf().paths, unit_id, working_room(room), today=today)
+    sharing = shelf().rooms.sharing(room) if room else ()
+    return SupplyPage(plan, room, part, today, sharing)
+
+
+def rows_of(page: SupplyPage) -> tuple[Table, ...]:
+    """The rows of a list, for JSON, CSV and XLSX."""
+    return TABLES[page.part](page)
+
+
+def _needs(page: SupplyPage) -> tuple[Table, ...]:
+    rows = [
+        (
+            line.item,
+            line.kind.value,
+            float(line.need.number),
+            line.need.measure,
+            float(line.on_hand),
+            ", ".join(line.bins),
+            float(line.buy),
+            line.packs,
+            None if line.cost is None else float(line.cost),
+            line.order_by.isoformat() if line.order_by else None,
+            page.titles(line),
+            "; ".join(page.reckon(line).need),
+        )
+        for line in page.supplies.lines
+    ]
+    names = "item kind need measure on-hand bin missing packs cost order-by for how"
+    return (table("needs", names, rows),)
+
+
+def _shopping(page: SupplyPage) -> tuple[Table, ...]:
+    rows = [(*_thing(thing), page.titles(thing.line)) for thing in page.shopping().things]
+    return (table("shopping", "order-by place item how-much packs cost left-over for", rows),)
+
+
+def _thing(thing: ToGet) -> tuple[Value, ...]:
+    line = thing.line
+    return (
+        line.order_by.isoformat() if line.order_by else None,
+        thing.place,
+        line.item,
+        thing.how_much,
+        line.packs,
+        None if line.cost is None else float(line.cost),
+        str(thing.left_over),
+    )
+
+
+def _to_print(page: SupplyPage) -> tuple[Table, ...]:
+    rows = [
+        (each.line.item, each.how, each.sheets, each.stock, page.titles(each.line))
+        for each in page.to_print()
+    ]
+    sheets = [(each.title, each.pages, each.paper) for each in page.sheets()]
+    return (
+        table("to-print", "item how sheets paper for", rows),
+        table("sheets", "sheet pages paper", sheets),
+    )
+
+
+def _to_borrow(page: SupplyPage) -> tuple[Table, ...]:
+    rows = [
+        (
+            each.title,
+            each.author,
+            each.isbn,
+            str(each.many),
+            ", ".join(each.uses),
+            each.dates.ask_by.isoformat(),
+            each.dates.fetch_from.isoformat(),
+            each.dates.fetch_by.isoformat(),
+            each.dates.back_by.isoformat(),
+            "renew" if each.dates.renew else None,
+        )
+        for each in page.to_borrow()
+    ]
+    names = "title author isbn how-many for ask-by fetch-from fetch-by back-by renew"
+    return (table("to-borrow", names, rows),)
+
+
+def _closet(page: SupplyPage) -> tuple[Table, ...]:
+    rows = [
+        (
+            each.name,
+            kept.stock.item,
+            str(kept.stock.amount),
+            str(kept.stock.shelved),
+            str(kept.line.need) if kept.line else None,
+            page.titles(kept.line) if kept.line else None,
+            kept.room,
+        )
+        for each in page.closet().bins
+        for kept in (*each.taken, *each.other)
+    ]
+    return (table("closet", "bin item in-all in-the-bin needed for room", rows),)
+
+
+def _pack_away(page: SupplyPage) -> tuple[Table, ...]:
+    found = page.packing()
+    rows: list[tuple[Value, ...]] = [
+        (name, each.item, each.amount, each.after.isoformat(), each.wash, None)
+        for name, things in found.bins
+        for each in things
+    ]
+    rows += [
+        (None, each.item, each.amount, each.after.isoformat(), each.wash, each.stays)
+        for each in found.out
+    ]
+    return (table("pack-away", "bin item amount after wash stays", rows),)
+
+
+TABLES: dict[str, Callable[[SupplyPage], tuple[Table, ...]]] = {
+    "needs": _needs,
+    "shopping": _shopping,
+    "to-print": _to_print,
+    "to-borrow": _to_borrow,
+    "closet": _closet,
+    "pack-away": _pack_away,
+}
+"""Name of each list → its rows."""
