@@ -225,7 +225,7 @@ def _thing(thing: ToGet) -> tuple[Value, ...]:
         thing.how_much,
         line.packs,
         None if line.cost is None else float(line.cost),
-        str(thing.left_over),
+        str(thing.left_over) if thing.left_over.number else None,
     )
 
 

@@ -116,7 +116,7 @@ def first_morning(day: dt.date, room: Room) -> dt.datetime:
     return dt.datetime.combine(day, start)
 
 
-def following(unit: Unit, units: Iterable[Unit], most_weeks: int = 3) -> Unit | None:
+def following(unit: Unit, units: Iterable[Unit], most_weeks: int = 1) -> Unit | None:
     """The unit that comes next; None where none starts within some weeks of this one's end.
 
     Args:
