@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from flask import has_request_context, session
 
-from library.room.room import Room
+from library.room.room import Child, Room
 from library.room.rooms import Cleared, Rooms
 from library.store.errors import NotFound
 from server.visitors import ROOM, look_again, visitor
@@ -43,12 +43,12 @@ class OwnRooms(Rooms):
         return super().get(name)
 
     def sharing(self, room: Room) -> tuple[Room, ...]:
-        """The other rooms that share a closet; of those of others nothing about children."""
+        """The other rooms that share a closet; of those of others only how many come on which days."""
         own = _own()
         return tuple(
             each
             if own is None or each.name.casefold() in own
-            else replace(each, children=(), policies=())
+            else replace(each, children=_nameless(each.children), policies=())
             for each in super().sharing(room)
         )
 
@@ -118,6 +118,14 @@ class OwnRooms(Rooms):
                 f"there is no room '{name[:60]}' for you"
                 + (f"; yours: {there}" if there else "; the lead can give you one")
             )
+
+
+def _nameless(children: Iterable[Child]) -> tuple[Child, ...]:
+    """Children that count and are nobody: amounts need how many come, and nothing else of them."""
+    return tuple(
+        replace(child, label=f"child {number}", born=(2000, 1), allergens=())
+        for number, child in enumerate(children, start=1)
+    )
 
 
 def _own() -> frozenset[str] | None:

@@ -1,0 +1,213 @@
+"""Every route, asked by everybody, with the data of a room that is theirs and of one that is not.
+
+The requests are made from the app's own map of routes, so that no new route can be left out; what is
+expected is written here and knows nothing of the table in the server.
+"""
+
+from __future__ import annotations
+
+import pypdfium2
+import pytest
+
+from library.accounts.people import Role
+from library.paper.sheets import SHEETS
+from library.room.rooms import Rooms
+from server.roomforms import SECTIONS
+from tests.server.visiting import (
+    AT,
+    LABELS,
+    MARKS,
+    OTHER,
+    OWN,
+    open_house,
+    signed_in,
+    stranger,
+    tablet,
+)
+
+EXAMPLES = {
+    "card_id": ["sponge-rain"],
+    "file": ["activities/water/sponge-rain.md", "../../etc/passwd"],
+    "filename": ["lowshelf.css"],
+    "name": ["2025-fall"],
+    "person_id": [1],
+    "row": [0],
+    "section": [*SECTIONS, "no-such-part"],
+    "theme": ["leaves-and-wind"],
+    "theme_id": ["leaves-and-wind"],
+    "what": [*SHEETS, *(f"{name}.pdf" for name in SHEETS), "family-letter.txt", "no-such-sheet"],
+}
+"""What stands for each part of an address; a new part needs a line here."""
+OPEN_TO_ALL = {"static", "status.show", "trust.show", "trust.certificate"} | {
+    f"door.{name}" for name in ("sign_in", "enter", "join", "accept", "tablet", "pair")
+}
+TABLET_TOO = {"today.show", "door.sign_out"}
+READERS_CHANGE = {"printing.edit", "room.choose", "door.sign_out"} | {
+    f"own.{name}" for name in ("change_password", "end_session", "sign_out_everywhere")
+}
+"""The changes that somebody who only looks may send: of their own account, or kept nowhere."""
+LEADS_ALONE = {
+    f"room.{name}"
+    for name in "create load load_example remove_example export remove year clear_year".split()
+}
+FORM = {
+    "room": OWN,
+    "label": LABELS[0],
+    "text": "a letter",
+    "day": "2025-10-06",
+    "to": "night-and-lanterns",
+    "starts": "2026-10-05",
+    "q": LABELS[0],
+}
+"""What every change is sent with: it names the other room and its child."""
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    return open_house(tmp_path_factory.mktemp("house"))
+
+
+@pytest.fixture(scope="module")
+def requests(app):
+    """Every way to ask for every route: endpoint, method, address."""
+    found = []
+    with app.test_request_context(base_url=AT):
+        adapter = app.url_map.bind("192.168.7.7")
+        for rule in app.url_map.iter_rules():
+            missing = rule.arguments - set(EXAMPLES)
+            assert not missing, f"add {missing} to EXAMPLES, so that {rule.endpoint} can be asked"
+            for values in _choices(sorted(rule.arguments)):
+                address = adapter.build(rule.endpoint, values)
+                for method in sorted(rule.methods - {"HEAD", "OPTIONS"}):
+                    found.append((rule.endpoint, method, address))
+    assert len(found) > 80
+    return found
+
+
+def _choices(names):
+    if not names:
+        return [{}]
+    rest = _choices(names[1:])
+    return [{names[0]: value, **more} for value in EXAMPLES[names[0]] for more in rest]
+
+
+def ask(browser, method, address):
+    if method == "GET":
+        query = "?day=2025-10-06&for=room&room=Fern+Room&q=sponge"
+        return browser.get(address + query, buffered=True)
+    return browser.open(address, method=method, data=dict(FORM), buffered=True)
+
+
+def text_of(answer) -> str:
+    """Everything a person could read in an answer, the words of a PDF included."""
+    if answer.mimetype == "application/pdf":
+        document = pypdfium2.PdfDocument(answer.data)
+        return "\n".join(page.get_textpage().get_text_range() for page in document)
+    headers = "\n".join(value for _, value in answer.headers)
+    return headers + answer.get_data(as_text=True)
+
+
+def marks_in(answer, method="GET") -> list[str]:
+    """What an answer says of the Fern Room, besides what was sent and comes back as it was typed."""
+    sent = FORM.values() if method == "POST" else ()
+    text = text_of(answer)
+    return [mark for mark in MARKS if mark not in sent and mark in text]
+
+
+def test_a_stranger_is_led_to_the_door_from_everywhere(app, requests):
+    for endpoint, method, address in requests:
+        answer = ask(stranger(app), method, address)
+        if endpoint in OPEN_TO_ALL:
+            assert answer.status_code not in {401, 500}, endpoint
+        elif method == "GET" and not address.startswith("/api/"):
+            assert answer.status_code == 303, endpoint
+            assert answer.location.startswith("/sign-in"), endpoint
+        else:
+            assert answer.status_code == 401, endpoint
+        assert marks_in(answer, method) == [], endpoint
+
+
+def test_a_tablet_shows_the_day_and_nothing_else(app, requests):
+    for endpoint, method, address in requests:
+        answer = ask(tablet(app, OTHER), method, address)
+        if endpoint in OPEN_TO_ALL | TABLET_TOO:
+            assert answer.status_code < 500, endpoint
+        else:
+            assert answer.status_code == 403, endpoint
+        assert marks_in(answer, method) == [], endpoint
+
+
+def test_somebody_who_only_looks_changes_nothing(app, requests):
+    for endpoint, method, address in requests:
+        if method == "GET" or endpoint in OPEN_TO_ALL | READERS_CHANGE:
+            continue
+        answer = ask(signed_in(app, "Rhea", Role.READER, OWN), method, address)
+        assert answer.status_code == 403, endpoint
+
+
+def test_only_the_lead_decides_about_people_and_rooms(app, requests):
+    for endpoint, method, address in requests:
+        if endpoint in LEADS_ALONE or endpoint.startswith("people."):
+            for name, role in (("Cleo", Role.CONTRIBUTOR), ("Rhea", Role.READER)):
+                answer = ask(signed_in(app, name, role, OWN), method, address)
+                assert answer.status_code == 403, endpoint
+
+
+def test_the_lead_is_refused_no_page(app, requests):
+    browser = signed_in(app, "Ada", Role.LEAD)
+    for endpoint, method, address in requests:
+        if method == "GET":
+            answer = ask(browser, method, address)
+            assert answer.status_code in {200, 303, 400, 404, 422}, (endpoint, answer.status_code)
+            assert not (answer.location or "").startswith("/sign-in"), endpoint
+
+
+@pytest.mark.parametrize("role", [Role.READER, Role.CONTRIBUTOR])
+def test_nobody_of_another_room_sees_or_changes_anything_of_its_children(app, requests, role):
+    """From no page, no JSON, no file, no PDF, no error, whatever is asked for or sent."""
+    rooms = Rooms(app.extensions["lowshelf"].paths.database)
+    before = rooms.get(OWN)
+    for endpoint, method, address in requests:
+        browser = signed_in(app, f"Otis {role.value}", role, OTHER)
+        answer = ask(browser, method, address)
+        assert answer.status_code < 500, endpoint
+        assert marks_in(answer, method) == [], (endpoint, address)
+        follows = answer.location if answer.status_code == 303 else None
+        if follows and follows.startswith("/"):
+            assert marks_in(browser.get(follows)) == [], (endpoint, follows)
+    assert rooms.get(OWN) == before
+
+
+def test_what_is_looked_for_can_be_found_by_those_who_may(app, requests):
+    """Without this the tests above could look for something that no page ever shows."""
+    browser, seen, pdfs = signed_in(app, "Cleo", Role.CONTRIBUTOR, OWN), set(), set()
+    for _, method, address in requests:
+        if method == "GET":
+            answer = ask(browser, method, address)
+            found = set(marks_in(answer))
+            seen |= found
+            if found and answer.mimetype == "application/pdf":
+                pdfs.add(address)
+    assert set(LABELS) <= seen
+    assert {"allergen-quux", "note-quux", "bin-quux", "2023-11"} <= seen
+    assert pdfs
+
+
+def test_a_posted_name_of_another_room_gets_the_answer_of_none(app):
+    """The refusal names neither the room's children nor whether there is such a room."""
+    browser = signed_in(app, "Otis contributor", Role.CONTRIBUTOR, OTHER)
+    theirs, none = (
+        browser.post("/room/children", data={"room": name, "mark": ""}) for name in (OWN, "No Room")
+    )
+    assert theirs.status_code == none.status_code == 404
+    told = (each.get_data(as_text=True) for each in (theirs, none))
+    assert next(told).replace(OWN, "…") == next(told).replace("No Room", "…")
+
+
+def test_a_label_of_another_room_cannot_be_found_out_by_writing_it(app):
+    """Where a text names a child of one's own room, it is asked about; others are just words."""
+    browser = signed_in(app, "Otis contributor", Role.CONTRIBUTOR, OTHER)
+    for label, asked in ((LABELS[0], False), ("robin", True)):
+        data = {"title": f"Leaves of {label}", "seasons": "fall"}
+        answer = browser.post("/themes/new", data=data)
+        assert ("Is a child meant here?" in answer.get_data(as_text=True)) is asked, label
