@@ -294,6 +294,63 @@ def test_history_survives_a_kill_at_any_write(paths):
     assert_git_agrees(paths)
 
 
+KILLED = """
+import os, signal, subprocess, sys
+from pathlib import Path
+from library.history.versions import History
+from library.store.paths import LibraryPaths
+
+paths = LibraryPaths(Path(sys.argv[1]), Path(sys.argv[2]))
+file = "activities/water/sponge-rain.md"
+changing = {"os.rename", "os.link", "os.remove", "os.mkdir", "os.rmdir", "os.truncate"}
+
+def die_before(left):
+    def watch(event, args):
+        opens = event == "open" and isinstance(args[2], int)
+        writes = opens and args[2] & (os.O_WRONLY | os.O_RDWR | os.O_CREAT)
+        if writes or event in changing:
+            left[0] -= 1
+            if left[0] < 0:
+                os.kill(os.getpid(), signal.SIGKILL)
+    sys.addaudithook(watch)
+
+History(paths).record([file], "first")
+for number in range(1_000):
+    (paths.folder / file).write_text(f"version {number}\\n")
+    child = os.fork()
+    if child == 0:
+        die_before([number])
+        History(paths).record([file], f"save {number}")
+        os._exit(0)
+    killed = os.WIFSIGNALED(os.waitpid(child, 0)[1])
+    subprocess.run(["git", "--git-dir", str(paths.history), "fsck", "--full", "--strict"], check=True,
+                   capture_output=True)
+    kept = {History(paths).read(file, v.id) for v in History(paths).versions(file, 1_000)}
+    assert {b"version %d\\n" % n for n in range(number)} <= kept, number
+    History(paths).record_outside_changes()
+    print(number, flush=True)
+    if not killed:
+        break
+"""
+
+
+@needs_git
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+def test_history_survives_a_kill_before_each_of_its_file_operations(paths):
+    """kill -9 before the first, second, … file that a save opens to write, renames or removes.
+
+    Python's audit events (PEP 578) name each of them; the last turn is one that no kill reached.
+    """
+    done = subprocess.run(
+        [sys.executable, "-W", "ignore", "-c", KILLED, str(paths.folder), str(paths.data)],
+        cwd=Path(__file__).parents[3], capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    operations = int(done.stdout.split()[-1])
+    assert operations >= 8, "a save writes three objects, a reference and its locks"
+    assert_git_agrees(paths)
+
+
 names = st.sampled_from(["a", "b-1", "b", "ba"])
 files = st.builds(lambda c, n: f"activities/{c}/{n}.md", names, names)
 steps = st.lists(st.tuples(files, st.none() | st.binary(max_size=20)), max_size=8)
