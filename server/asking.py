@@ -13,8 +13,10 @@ from library.search.conditions import Conditions
 from library.search.facets import FACETS, choose
 from library.search.question import Question, read_question
 from library.search.searching import SearchResult, Sort, search
+from library.supplies.sharing import joint_stock
 
 if TYPE_CHECKING:
+    from library.room.rooms import Rooms
     from library.search.joining import Part
     from library.search.view import View
     from library.search.vocabulary import Vocabulary
@@ -79,6 +81,14 @@ class Asked:
 def kind_keys(part: Part) -> set[str]:
     """The conditions a part of the sentence sets."""
     return {"age_months", "age_range"} if part.kind == "age" else {part.kind}
+
+
+def stock_of(room: Room | None, rooms: Rooms) -> tuple[str, ...]:
+    """Names of what a room has, also in a closet that it shares; what has run out is not there."""
+    if room is None:
+        return ()
+    stock = joint_stock(room, rooms.sharing(room)).stock
+    return tuple(line.item for line in stock if line.amount.number)
 
 
 def room_ages(room: Room | None, today: dt.date | None) -> tuple[int, int] | None:

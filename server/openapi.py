@@ -86,6 +86,11 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "What the checks find for the current room; names no child.",
         {"unit": TEXT, "findings": OBJECTS, "ages": OBJECTS},
     ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/supplies",
+        "What a unit needs, what is on hand and what to buy; without lines where amounts clash.",
+        {"unit": TEXT, "problems": OBJECTS},
+    ),
     Endpoint("/api/openapi.json", "This description.", {"openapi": TEXT, "paths": OBJECT}),
 )
 """Every address; a test holds it against the routes of the app."""

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from library.materials.material import CARD_STOCK, PLAIN_PAPER
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
 from library.plan.opening import open_plan
@@ -16,7 +17,7 @@ from library.safety.checks import caution
 from library.store.problems import Problem
 from library.supplies.bins import Walk, walk
 from library.supplies.borrowing import ToBorrow, to_borrow
-from library.supplies.checks import check_durables, check_orders
+from library.supplies.checks import check_durables
 from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.packing import Packing, needed_next, packing
 from library.supplies.printing import ToPrint, sheets_by_stock, to_print
@@ -81,19 +82,18 @@ class SupplyPage:
     @property
     def missing(self) -> tuple[SupplyLine, ...]:
         """What the shelf lacks, what is to be ordered first on top."""
-        lines = (line for line in self.supplies.lines if line.buy)
-        return tuple(sorted(lines, key=lambda line: line.order_by or dt.date.max))
+        return tuple(sorted(self.supplies.short, key=lambda each: each.order_by or dt.date.max))
 
     @property
     def there(self) -> tuple[SupplyLine, ...]:
         """What the shelf has enough of."""
-        return tuple(line for line in self.supplies.lines if not line.buy)
+        short = {line.item for line in self.supplies.short}
+        return tuple(line for line in self.supplies.lines if line.item not in short)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What is short on one day, and what should be ordered by now."""
-        short = check_durables(self.supplies, self.plan.claims)
-        return (*short, *check_orders(self.supplies, self.today))
+        """What is short on one day; what is late for ordering says so on its own line."""
+        return tuple(check_durables(self.supplies, self.plan.claims))
 
     @property
     def caution(self) -> str:
@@ -144,8 +144,12 @@ class SupplyPage:
         )
 
     def sheets_by_stock(self) -> tuple[tuple[str, int], ...]:
-        """Sheets of things to print, by what to load."""
-        return sheets_by_stock(self.to_print())
+        """Everything to print, by what to load; set-up sheets count as card stock."""
+        sheets = dict(sheets_by_stock(self.to_print()))
+        for each in self.sheets():
+            stock = PLAIN_PAPER if each.paper == PLAIN_PAPER else CARD_STOCK
+            sheets[stock] = sheets.get(stock, 0) + each.pages
+        return tuple(sorted(sheets.items(), reverse=True))
 
     def to_borrow(self) -> tuple[ToBorrow, ...]:
         """Books to borrow."""

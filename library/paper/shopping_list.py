@@ -12,7 +12,8 @@ from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
 from library.supplies.lines import Supplies, SupplyLine
-from library.supplies.shopping import FROM_THE_TAP, PLACES, how_much, order_of_places, place_of
+from library.supplies.needs import FROM_THE_TAP
+from library.supplies.shopping import PLACES, how_much, order_of_places, place_of
 
 HEADING = Heading(
     "Shopping list", "What the shelf lacks, where to get it, and by when.", Audience.STAFF

@@ -16,7 +16,7 @@ from library.materials.material import Kind, MaterialBook, Weight
 from library.materials.measures import Unlike, add, adds_up, convert
 from library.room.room import BuyLine, Room, StockLine
 from library.store.problems import Problem
-from library.supplies.needs import SHARED, Need, needs_of
+from library.supplies.needs import FROM_THE_TAP, SHARED, Need, needs_of
 from library.units.calendar import first_morning, open_day_before
 from library.units.placed import Placed
 
@@ -101,6 +101,11 @@ class Supplies:
     problems: tuple[Problem, ...]
     cannot_add: tuple[Problem, ...] = ()
     """Materials whose amounts do not add up; then nothing else counts (SUP22)."""
+
+    @property
+    def short(self) -> tuple[SupplyLine, ...]:
+        """What is not there, in the order of the lines; water comes from the tap."""
+        return tuple(line for line in self.lines if line.buy and line.item != FROM_THE_TAP)
 
     @property
     def total_cost(self) -> Decimal:

@@ -16,6 +16,8 @@ from library.supplies.wording import children_by_day, counted, joined, when_word
 from library.units.calendar import weeks_held
 from library.units.placed import Placed
 
+FROM_THE_TAP = "water"
+"""What nobody buys or carries home."""
 SHARED = frozenset({Kind.DURABLE, Kind.BOOK})
 """Kinds that are used again on another day: their need is that of the fullest day (SUP8, SUP9)."""
 

@@ -14,6 +14,7 @@ from library.materials.material import Kind, MaterialBook
 from library.materials.measures import convert
 from library.materials.words import STANDARD
 from library.supplies.lines import Supplies, SupplyLine, weight_of
+from library.supplies.needs import FROM_THE_TAP
 from library.supplies.wording import counted
 
 PLACES = {
@@ -25,8 +26,6 @@ PLACES = {
 }
 """Where a material comes from (its key ``from``) → a heading; anything else is bought."""
 TO_BUY = "To buy"
-FROM_THE_TAP = "water"
-"""What nobody carries home."""
 SMALL = frozenset(("ml", "g", "mm", "cm"))
 """Measures of which nobody buys a part."""
 

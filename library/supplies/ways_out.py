@@ -52,5 +52,5 @@ def _weekdays(takers: Sequence[Taker], there: Quantity) -> Iterator[str]:
 def _more(takers: Sequence[Taker], there: Quantity, short: Fraction) -> Iterator[str]:
     alone = [each for each in takers if each.amount.number > there.number]
     if alone and alone[0].movable:
-        yield f"give {alone[0].who} fewer places, since it takes {alone[0].amount} by itself"
+        yield f"make do with fewer for {alone[0].who}, which takes {alone[0].amount} by itself"
     yield f"borrow or buy {Quantity(short, there.measure)}"

@@ -18,7 +18,7 @@ from server.commands.common import Places, with_places
 @with_places
 def command(places: Places, text: tuple[str, ...], limit: int) -> int:
     """Finds activities by a question in plain English."""
-    from server.asking import answer, read_asked, search_json
+    from server.asking import answer, read_asked, search_json, stock_of
     from server.settings import load_settings
     from server.shelf import Shelf
 
@@ -27,8 +27,7 @@ def command(places: Places, text: tuple[str, ...], limit: int) -> int:
         shelf.refresh()
     room = shelf.rooms.choose(places.room) if places.room else shelf.room()
     asked = read_asked({"q": " ".join(text)}, shelf.vocabulary(), room, dt.date.today())
-    stock = tuple(line.item for line in room.stock) if room else ()
-    result = answer(asked, shelf.index.view, limit=limit, stock=stock)
+    result = answer(asked, shelf.index.view, limit=limit, stock=stock_of(room, shelf.rooms))
     lines = [f"{asked.question.sentence()}: {result.total}"]
     if result.did_you_mean:
         lines.append(f"Nothing has exactly that; these are for: {result.did_you_mean}")

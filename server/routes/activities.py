@@ -20,6 +20,8 @@ from library.room.room import Room
 from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
 from library.safety.grouping import Group, group_findings
 from library.search.similar import Similar, similar_cards
+from library.supplies.at_hand import AtHand, at_hand
+from library.supplies.sharing import joint_stock
 from library.units.dressing import Dressed, dress
 from library.units.lookback import Stood, history_of, minutes_it_took, took_in_words
 from library.units.theme import Theme
@@ -52,8 +54,8 @@ class CardPage:
     """Steps by when they are done."""
     room: Room | None
     """The room that is worked with; its stock shows where things lie."""
-    bins: dict[str, str]
-    """Main name of a material → where it lies."""
+    at_hand: tuple[AtHand, ...]
+    """The same materials beside the shelf; empty where no room is loaded."""
     groups: tuple[Group, ...]
     """Findings of the card by itself, grouped by rule and material."""
     nothing_found: str
@@ -92,17 +94,18 @@ def card_page(card: Card) -> CardPage:
     sections = split_sections(dressed.card.body)
     children = _children(room)
     findings = card_findings(dressed.card, book)
+    put_out = portions(dressed.card, children=children, adults=room.adults if room else ADULTS)
     return CardPage(
         card=dressed.card,
         dressed=dressed,
         centers=tuple(center_title(key) for key in card.centers),
         facts=facts(dressed.card),
         sections=tuple(sections[1:] if sections and not sections[0].heading else sections),
-        portions=portions(dressed.card, children=children, adults=room.adults if room else ADULTS),
+        portions=put_out,
         children=children,
         steps=_steps_by_time(dressed.card),
         room=room,
-        bins={book.main_name(line.item): line.bin for line in room.stock} if room else {},
+        at_hand=at_hand(put_out, joint_stock(room, here.rooms.sharing(room)), book) if room else (),
         groups=group_findings(findings),
         nothing_found=nothing_found(CARD_CHECKS),
         caution=caution(),

@@ -11,11 +11,12 @@ from library.cards.card import Card
 from library.cards.parsing import plain_fields
 from library.plan.checks import check_unit
 from library.plan.opening import open_plan
+from library.plan.unitplan import UnitPlan
 from library.store.errors import WrongUse
 from library.units.parsing import plain_placement
 from library.units.theme import Theme
 from library.units.unit import Unit
-from server.asking import answer, read_asked, search_json
+from server.asking import answer, read_asked, search_json, stock_of
 from server.openapi import openapi_document
 from server.shelf import shelf
 
@@ -36,8 +37,8 @@ def search() -> ResponseReturnValue:
     here = shelf()
     room = here.room()
     asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
-    stock = tuple(line.item for line in room.stock) if room else ()
-    result = answer(asked, here.index.view, limit=_number("limit", 20, 1_000), stock=stock)
+    limit = _number("limit", 20, 1_000)
+    result = answer(asked, here.index.view, limit=limit, stock=stock_of(room, here.rooms))
     return jsonify(search_json(asked, result))
 
 
@@ -114,13 +115,23 @@ def unit_check(theme_id: str, name: str) -> ResponseReturnValue:
 
     An allergen's finding names the children it concerns, so no browser keeps the answer.
     """
-    room = shelf().room()
-    if room is None:
-        raise WrongUse("no room is loaded, so there are no ages and days to check against")
-    plan = open_plan(shelf().paths, f"{theme_id}/{name}", room, today=dt.date.today())
+    plan = _plan(f"{theme_id}/{name}")
     answer = jsonify(check_unit(plan).as_json())
     answer.headers["Cache-Control"] = "no-store"
     return answer
+
+
+@bp.get("/units/<theme_id>/<name>/supplies")
+def unit_supplies(theme_id: str, name: str) -> ResponseReturnValue:
+    """What ``lowshelf unit supplies --json`` prints for the current room."""
+    return jsonify(_plan(f"{theme_id}/{name}").supplies.as_json())
+
+
+def _plan(unit_id: str) -> UnitPlan:
+    room = shelf().room()
+    if room is None:
+        raise WrongUse("no room is loaded, so there are no ages, days and stock to reckon with")
+    return open_plan(shelf().paths, unit_id, room, today=dt.date.today())
 
 
 def card_json(card: Card) -> dict[str, object]:

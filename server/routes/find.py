@@ -13,7 +13,7 @@ from library.search.facets import FACETS
 from library.search.question import read_question
 from library.search.searching import Hit, Relaxation, SearchResult
 from library.search.snippets import Segment
-from server.asking import Asked, answer, kind_keys, read_asked, suggestion
+from server.asking import Asked, answer, kind_keys, read_asked, stock_of, suggestion
 from server.pages import pictogram
 from server.shelf import Reading, shelf
 
@@ -110,7 +110,7 @@ def find_page(*, typing: bool) -> FindPage:
     asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
     view = here.index.view
     limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
-    result = answer(asked, view, limit=limit, stock=stock_of(room), typing=typing)
+    result = answer(asked, view, limit=limit, stock=stock_of(room, here.rooms), typing=typing)
     return FindPage(
         text=asked.question.text,
         kept=(*asked.kept, *asked.chosen),
@@ -131,11 +131,6 @@ def find_page(*, typing: bool) -> FindPage:
         if room and room.children and not asked.room
         else "",
     )
-
-
-def stock_of(room: Room | None) -> tuple[str, ...]:
-    """Names of what the room has on its shelves."""
-    return tuple(line.item for line in room.stock) if room else ()
 
 
 def read_parts(asked: Asked) -> list[ReadPart]:

@@ -67,9 +67,13 @@ def test_what_is_there_often_enough_is_no_finding():
                 "on Tuesdays and Thursdays",
                 "borrow or buy 2",
             ),
-            "fewer places",
+            "make do",
         ),
-        (3, ("move Rain at water", "give Rain at water fewer places", "borrow or buy 4"), "let"),
+        (
+            3,
+            ("move Rain at water", "make do with fewer for Rain at water", "borrow or buy 4"),
+            "let",
+        ),
     ],
 )
 def test_the_ways_out_are_those_that_help(there, said, unsaid):
@@ -83,7 +87,7 @@ def test_the_ways_out_are_those_that_help(there, said, unsaid):
 def test_one_placement_alone_is_not_told_to_move():
     fix = findings(a_room(stock=sponges(3)), a_placement("water", "rain"))[0].fix
     assert fix == (
-        "give Rain at water fewer places, since it takes 4 by itself; or borrow or buy 1"
+        "make do with fewer for Rain at water, which takes 4 by itself; or borrow or buy 1"
     )
 
 
