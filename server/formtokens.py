@@ -12,6 +12,7 @@ import re
 import secrets
 
 from flask import Flask, abort, request, session
+from jinja2 import TemplateSyntaxError
 from jinja2.ext import Extension
 from markupsafe import Markup
 from werkzeug.datastructures import ImmutableMultiDict
@@ -22,13 +23,22 @@ FIELD, HEADER = "form_token", "X-Form-Token"
 SEEN_AGAIN = "This page was opened before you signed in, or too long ago. Nothing was changed."
 _FORM = re.compile(r"<form\b(?:\{\{.*?\}\}|\{%.*?%\}|[^>{]|\{(?![{%]))*>", re.DOTALL)
 """The opening tag of a form in a template, whatever is written into it."""
+_WORKED_OUT = re.compile(r"""<form\b[^>]*\bmethod=["']?\{""")
+"""A form of which the template alone does not say how it is sent."""
 
 
 class FormTokens(Extension):
     """Puts the field into every form of a template that sends a change."""
 
     def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:
-        """The source of a template with the field after each such form's opening tag."""
+        """The source of a template with the field after each such form's opening tag.
+
+        Raises:
+            TemplateSyntaxError: If a form's method is worked out: it would have no field.
+        """
+        if worked_out := _WORKED_OUT.search(source):
+            line = source.count("\n", 0, worked_out.start()) + 1
+            raise TemplateSyntaxError("write out the method of this form", line, name, filename)
         return _FORM.sub(_with_field, source)
 
 

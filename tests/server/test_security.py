@@ -1,6 +1,7 @@
 """What every answer carries and which requests are refused."""
 
 import pytest
+from jinja2 import TemplateSyntaxError
 
 PAGES = ["/", "/activities/sponge-rain", "/nowhere", "/api/status"]
 
@@ -63,3 +64,11 @@ def test_an_api_error_has_one_shape(client):
     answer = client.get("/api/nowhere")
     assert answer.status_code == 404
     assert set(answer.json["error"]) == {"status", "message", "problems"}
+
+
+def test_a_form_whose_way_of_sending_is_worked_out_is_refused_as_it_would_have_no_token(app):
+    with pytest.raises(TemplateSyntaxError, match="write out the method"):
+        app.jinja_env.from_string('<p>\n<form class="a" method="{{ way }}"></form>')
+    made = app.jinja_env.from_string('<form action="{{ way }}" method="post"></form>')
+    with app.test_request_context():
+        assert "form_token" in made.render(way="/")
