@@ -19,6 +19,7 @@ def create_app(settings: Settings) -> Flask:
     from flask import Flask
 
     from library.accounts.sessions import TABLET_LONGEST
+    from server.accesslog import keep_log
     from server.addresses import own_names
     from server.errors import register_errors
     from server.formtokens import ask_for_tokens
@@ -41,6 +42,7 @@ def create_app(settings: Settings) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.extensions["lowshelf"] = Shelf(settings)
     guard(app, own_names(settings))
+    keep_log(app, settings.paths.data / "access.log")
     watch_the_door(app)
     ask_for_tokens(app)
     register_errors(app)

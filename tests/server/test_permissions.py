@@ -1,5 +1,8 @@
 """Nobody forgets to say who may open a new page, and a page that was forgotten is closed."""
 
+import re
+from collections import Counter
+
 import pytest
 
 from library.room.rooms import Rooms
@@ -19,6 +22,15 @@ def test_every_route_says_who_may_open_it(app):
         "(TABLET, READER, CONTRIBUTOR or LEAD), and for a change what the lead's list shall say. "
         "Until then only the lead can open it."
     )
+
+
+def test_no_route_has_two_rows():
+    """The later one would win unseen."""
+    source = (ROOT / "server/permissions.py").read_text(encoding="utf-8")
+    table = source[source.index("RULES: dict") : source.index("def rule_of")]
+    named = re.findall(r'"(\w+(?:\.\w+)?)"[,:)]', table)
+    assert [name for name, count in Counter(named).items() if count > 1] == []
+    assert set(RULES) <= set(named)
 
 
 def test_no_rule_is_left_of_a_route_that_is_gone(app):
