@@ -208,6 +208,42 @@ def test_conversions_are_exact_there_and_back_and_as_pint_has_them(names, number
     assert there.number == pint
 
 
+BY_LAW = {
+    # In milliliters, grams and millimeters, each worked out here from the definitions that NIST
+    # Handbook 44, Appendix C, gives: 1 gallon = 231 cubic inches, 1 inch = 25.4 mm, 1 pound =
+    # 453.59237 g.
+    "volume": {
+        "ml": Fraction(1), "cl": Fraction(10), "l": Fraction(1000),
+        "gallon": 231 * Fraction("2.54") ** 3,
+        "quart": 231 * Fraction("2.54") ** 3 / 4,
+        "pint": 231 * Fraction("2.54") ** 3 / 8,
+        "cup": 231 * Fraction("2.54") ** 3 / 16,
+        "fl oz": 231 * Fraction("2.54") ** 3 / 128,
+        "tbsp": 231 * Fraction("2.54") ** 3 / 256,
+        "tsp": 231 * Fraction("2.54") ** 3 / 768,
+    },
+    "weight": {
+        "g": Fraction(1), "kg": Fraction(1000), "mg": Fraction(1, 1000),
+        "lb": Fraction("453.59237"), "oz": Fraction("453.59237") / 16,
+    },
+    "length": {
+        "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000),
+        "inch": Fraction("25.4"), "foot": 12 * Fraction("25.4"), "yard": 36 * Fraction("25.4"),
+    },
+}  # fmt: skip
+PAIRS = st.sampled_from(sorted(BY_LAW)).flatmap(
+    lambda kind: st.tuples(st.just(kind), *[st.sampled_from(sorted(BY_LAW[kind]))] * 2)
+)
+
+
+@given(PAIRS, st.fractions(Fraction(1, 1000), 10**6, max_denominator=1000))
+def test_conversions_equal_fractions_worked_out_by_hand(pair, number):
+    """Without pint: number × size of the one ÷ size of the other, exactly."""
+    kind, start, end = pair
+    expected = number * BY_LAW[kind][start] / BY_LAW[kind][end]
+    assert convert(Quantity(number, start), end).number == expected
+
+
 def test_pint_is_loaded_only_when_two_measures_meet():
     code = (
         "import sys; from library.materials import measures as m; "
