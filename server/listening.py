@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import datetime as dt
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from library.store.errors import WrongUse
@@ -17,6 +18,7 @@ from server.certificate import make_certificates
 from server.settings import Settings
 
 if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
     from flask import Flask
     from hypercorn.config import Config
 
@@ -64,9 +66,28 @@ def _listen_encrypted(app: Flask, settings: Settings) -> None:
     from hypercorn.asyncio import serve
 
     try:
-        asyncio.run(serve(app, _config(app, settings), mode="wsgi"))
+        asyncio.run(serve(begun_at_once(app), _config(app, settings), mode="wsgi"))
     except OSError as error:
         raise _taken(settings, error) from error
+
+
+def begun_at_once(app: WSGIApplication) -> WSGIApplication:
+    """The app, with an empty part before every answer.
+
+    Hypercorn 0.18 begins to answer when the first part comes. An answer without any, as to HEAD or to
+    a browser that has the file already, would never begin and end as a failure.
+    """
+
+    def answer(environ: WSGIEnvironment, start_response: StartResponse) -> Iterator[bytes]:
+        parts = app(environ, start_response)
+        yield b""
+        try:
+            yield from parts
+        finally:
+            if hasattr(parts, "close"):
+                parts.close()
+
+    return answer
 
 
 def _config(app: Flask, settings: Settings) -> Config:

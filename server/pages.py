@@ -81,6 +81,7 @@ def prepare_templates(app: Flask) -> None:
         day_span=words.day_span,
         weekday=words.weekday,
         long_day=words.long_day,
+        moment=words.moment,
     )
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True

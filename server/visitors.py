@@ -92,12 +92,17 @@ def admit() -> ResponseReturnValue | None:
     return redirect(url_for("door.sign_in", next=here if here != "/" else None), 303)
 
 
+def say_done(did: str) -> None:
+    """Has a change noted in these words rather than in those of the route's rule."""
+    g.did = did
+
+
 def note_change(response: Response) -> Response:
     """Notes a change for the lead's list, where people sign in."""
     rule = rule_of(request.endpoint or "")
     changed = request.method == "POST" and response.status_code < 400 and request.endpoint
     if changed and rule.did and people_sign_in() and visitor().name:
-        did = rule.did.format_map(request.view_args or {})
+        did = g.get("did") or rule.did.format_map(request.view_args or {})
         shelf().accounts.audit.note(visitor().name, did)
     return response
 

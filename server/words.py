@@ -93,3 +93,9 @@ def long_day(date: dt.date | str) -> str:
         except ValueError:
             return str(date)
     return f"{weekday(date)} {day_year(date)}"
+
+
+def moment(at: dt.datetime) -> str:
+    """``Mon 6 Oct 2025, 13:05`` on this computer's clock, which hangs where the room is."""
+    here = at.astimezone()
+    return f"{weekday(here.date())} {day_year(here.date())}, {here.strftime('%H:%M')}"

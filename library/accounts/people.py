@@ -26,9 +26,9 @@ class Role(Enum):
 
 
 _ABOUT = {
-    Role.READER: "Looks at cards, plans and sheets, and changes nothing.",
-    Role.CONTRIBUTOR: "Writes cards and plans, and keeps the rooms they work in.",
-    Role.LEAD: "Does everything, in every room, and decides who may come in.",
+    Role.READER: "A reader looks at cards, plans and sheets, and changes nothing.",
+    Role.CONTRIBUTOR: "A contributor writes cards and plans, and keeps the rooms they work in.",
+    Role.LEAD: "A lead does everything, in every room, and decides who may come in.",
 }
 
 

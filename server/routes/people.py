@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from library.accounts.people import Invitation, Person, Role, SignedIn
 from library.store.errors import NotFound, WrongUse
 from server.shelf import shelf
+from server.visitors import say_done
 
 bp = Blueprint("people", __name__, url_prefix="/people")
 PAGE = 100
@@ -51,6 +52,7 @@ def invite() -> str:
     name = " ".join(request.form.get("name", "").split())
     shelf().accounts.staff.refuse_name(name)
     link = shelf().accounts.invitations.invite(name, _role(), _rooms())
+    say_done(f"invited {name} as {_role().value} of {', '.join(_rooms()) or 'no room'}")
     about = f"For {name}. It makes their account, once, within a week."
     return _page(Handed(about, link=_address(link)))
 
@@ -66,6 +68,8 @@ def withdraw() -> ResponseReturnValue:
 def change(person_id: int) -> ResponseReturnValue:
     """Gives somebody another role and other rooms."""
     person = shelf().accounts.staff.change(person_id, _role(), _rooms())
+    rooms = ", ".join(person.rooms) or "no room"
+    say_done(f"made {person.name} a {person.role.value} of {rooms}")
     return _back(f"{person.name}: saved.")
 
 
@@ -73,6 +77,7 @@ def change(person_id: int) -> ResponseReturnValue:
 def end(person_id: int) -> ResponseReturnValue:
     """Closes an account."""
     shelf().accounts.staff.end(person_id)
+    say_done(f"closed the account of {shelf().accounts.staff.get(person_id).name}")
     return _back("The account is closed. Nobody gets in with it any more.")
 
 
@@ -80,6 +85,7 @@ def end(person_id: int) -> ResponseReturnValue:
 def open_again(person_id: int) -> ResponseReturnValue:
     """Opens a closed account again; it has no password until its link is used."""
     shelf().accounts.staff.open_again(person_id)
+    say_done(f"opened the account of {shelf().accounts.staff.get(person_id).name} again")
     return _back("The account is open again. Make a link for it, so that a password can be set.")
 
 
@@ -90,6 +96,7 @@ def link(person_id: int) -> str:
     if person.ended:
         raise WrongUse("this account is closed; open it again first")
     made = shelf().accounts.invitations.let_in(person.id, person.name, person.role)
+    say_done(f"made a one-time link for {person.name}")
     about = f"For {person.name}. It sets another password, once, within a day."
     return _page(Handed(about, link=_address(made)))
 
@@ -99,6 +106,7 @@ def sign_out(person_id: int) -> ResponseReturnValue:
     """Signs somebody out in every browser."""
     person = shelf().accounts.staff.get(person_id)
     shelf().accounts.sessions.end_all(person.id)
+    say_done(f"signed {person.name} out everywhere")
     return _back(f"{person.name} is signed out everywhere.")
 
 

@@ -172,7 +172,7 @@ def test_an_invitation_from_sending_to_the_first_page(app, lead):
     assert stranger(app).get(link).status_code == 404
     noted = words(browser.get("/people/list"))
     assert "Bo came in as contributor by invitation" in noted
-    assert "Ada invited somebody" in noted
+    assert "Ada invited Bo as contributor of Fern Room" in noted
 
 
 def enter_known(app, browser, lead):

@@ -71,6 +71,16 @@ def test_the_terminal_says_the_first_link_and_the_signs_of_the_certificate(serve
         assert "can read the passwords" in said
 
 
+def test_an_answer_without_a_body_is_an_answer(served):
+    """To HEAD, and to a browser that has a file already."""
+    assert ask(served, "HEAD", "/sign-in")[:2] == (200, b"")
+    code, body, headers = ask(served, "GET", "/static/lowshelf.css")
+    assert code == 200
+    assert len(body) > 1000
+    again = ask(served, "GET", "/static/lowshelf.css", headers={"If-None-Match": headers["ETag"]})
+    assert again[:2] == (304, b"")
+
+
 def test_old_ways_to_encrypt_are_refused(served):
     """ASVS 4.0.3, 9.1.3: TLS 1.2 and 1.3 only."""
     if not served.url.startswith("https"):
