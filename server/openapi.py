@@ -91,6 +91,31 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "What a unit needs, what is on hand and what to buy; without lines where amounts clash.",
         {"unit": TEXT, "problems": OBJECTS},
     ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/clone",
+        "What a clone of a unit would be, and what is found in it; nothing is written.",
+        {
+            "unit": TEXT,
+            "placements": OBJECTS,
+            "left_out": OBJECTS,
+            "changed": OBJECTS,
+            "moved": OBJECTS,
+            "findings": OBJECTS,
+            "new_findings": {"type": "array", "items": COUNT},
+        },
+        {"starts": {"type": "string", "format": "date"}, "to": TEXT, "name": TEXT},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/years",
+        "The units that one was made from, what was said of each, and what changed.",
+        {"unit": TEXT, "years": OBJECTS},
+    ),
+    Endpoint(
+        "/api/versions",
+        "The versions of a file that is named, and the files that were removed.",
+        {"file": TEXT, "versions": OBJECTS, "removed": OBJECTS},
+        {"file": TEXT},
+    ),
     Endpoint("/api/openapi.json", "This description.", {"openapi": TEXT, "paths": OBJECT}),
 )
 """Every address; a test holds it against the routes of the app."""

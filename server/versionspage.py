@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from library.cards.parsing import parse_card
 from library.history.versions import OUTSIDE, Version
 from library.store.atomic import fingerprint
-from library.store.errors import NotFound
+from library.store.errors import NotFound, UnsafePath
 from library.store.paths import inside
 from library.units.changes import change_in_words
 from library.units.parsing import parse_theme, parse_unit
@@ -79,7 +79,10 @@ def versions_page(file: str) -> VersionsPage:
     Raises:
         NotFound: If no version of it is kept and it is not there.
     """
-    now, found = content_now(file), shelf().history.versions(file, MOST_VERSIONS)
+    try:
+        now, found = content_now(file), shelf().history.versions(file, MOST_VERSIONS)
+    except UnsafePath as error:
+        raise NotFound(f"no version of {file[:80]} is kept here: {error}") from error
     if now is None and not found:
         raise NotFound(f"no version of {file[:80]} is kept here")
     newest = now if now is not None else _content(file, shelf().history.before(found[0]))

@@ -9,6 +9,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
     from server.routes.activities import bp as activities
     from server.routes.api import bp as api
+    from server.routes.api_years import bp as api_years
     from server.routes.clone import bp as clone
     from server.routes.door import bp as door
     from server.routes.find import bp as find
@@ -44,6 +45,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         review,
         versions,
         api,
+        api_years,
         status,
         door,
         own,

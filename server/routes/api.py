@@ -13,7 +13,7 @@ from library.plan.checks import check_unit
 from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.store.errors import WrongUse
-from library.units.parsing import plain_placement
+from library.units.parsing import plain_look_back, plain_placement
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.asking import answer, read_asked, search_json, stock_of
@@ -161,6 +161,7 @@ def unit_json(unit: Unit) -> dict[str, object]:
         "weeks": unit.weeks,
         "cloned_from": unit.cloned_from,
         "placements": [_json_ready(plain_placement(p)) for p in unit.placements],
+        "look_back": [plain_look_back(entry) for entry in unit.look_back],
         "problems": [problem.as_json() for problem in unit.problems],
     }
 

@@ -29,6 +29,7 @@ EXAMPLES = {
     "card_id": ["sponge-rain"],
     "file": ["activities/water/sponge-rain.md", "../../etc/passwd"],
     "filename": ["lowshelf.css"],
+    "jot_id": [1],
     "name": ["2025-fall"],
     "person_id": [1],
     "row": [0],

@@ -318,3 +318,18 @@ def test_one_placement_alone_is_carried_over(client, rooms, unit):
     made = unit("2026-summer", "by-the-sea")
     assert answer.headers["Location"].endswith("/by-the-sea/2026-summer")
     assert [p.activity for p in made.placements] == ["leaf-tub"]
+
+
+def test_the_api_says_what_a_clone_would_be_and_writes_nothing(client, rooms, paths):
+    before = files(paths)
+    found = client.get("/api/units/leaves-and-wind/2025-fall/clone?starts=2026-10-05").json
+    assert found["unit"] == "leaves-and-wind/2026-fall"
+    assert [entry["activity"] for entry in found["left_out"]] == ["jugs"]
+    assert found["moved"] == [
+        {"activity": "leaf-tub", "center": "sensory", "from": "2026-10-07", "to": "2026-10-08"}
+    ]
+    assert all(place < len(found["findings"]) for place in found["new_findings"])
+    wrong = client.get("/api/units/leaves-and-wind/2025-fall/clone?starts=2026-10-06")
+    assert wrong.status_code == 400
+    assert "Monday before" in wrong.json["error"]["message"]
+    assert files(paths) == before

@@ -160,3 +160,12 @@ def test_a_unit_shows_the_years_before_and_what_changed_each_time(client):
 
 def test_what_children_did_is_kept_by_no_browser(client):
     assert client.get(BACK).headers["Cache-Control"] == "no-store"
+
+
+def test_the_api_gives_the_years_before(client):
+    found = client.get("/api/units/leaves-and-wind/2026-fall/years").json
+    assert found["unit"] == "leaves-and-wind/2026-fall"
+    (year,) = found["years"]
+    assert (year["unit"], year["starts"]) == ("leaves-and-wind/2025-fall", "2025-10-06")
+    assert "jugs added to art" in year["changes"]
+    assert year["look_back"][0]["note"] == "clip both edges"

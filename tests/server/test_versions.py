@@ -95,3 +95,13 @@ def test_changes_of_a_unit_name_cards_and_centers_by_their_titles(client, paths)
 )
 def test_what_is_not_there_is_said(client, address):
     assert client.get(f"/versions/{address}").status_code in {400, 404}
+
+
+def test_the_api_gives_versions_and_what_was_removed(client, paths):
+    found = client.get(f"/api/versions?file={CARD}").json
+    assert [len(each["id"]) for each in found["versions"]] == [40, 40]
+    assert "prep 8 → 15" in found["versions"][0]["changes"]
+    (paths.folder / UNIT).unlink()
+    keep(paths)
+    assert [each["file"] for each in client.get("/api/versions").json["removed"]] == [UNIT]
+    assert client.get("/api/versions?file=activities/none.md").status_code == 404
