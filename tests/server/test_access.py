@@ -31,6 +31,7 @@ EXAMPLES = {
     "filename": ["lowshelf.css"],
     "jot_id": [1],
     "name": ["2025-fall"],
+    "part": ["needs", "needs.csv", "no-such-list"],
     "person_id": [1],
     "row": [0],
     "section": [*SECTIONS, "no-such-part"],
