@@ -67,6 +67,7 @@ RULES: dict[str, Rule] = {
     "jots.create": Rule(Need.CONTRIBUTOR, "kept a jot"),
     "jots.update": Rule(Need.CONTRIBUTOR, "changed a jot"),
     "supplies.change": Rule(Need.CONTRIBUTOR, "changed the stock at the closet"),
+    "supplies.count": Rule(Need.CONTRIBUTOR, "said who does {theme}/{name}"),
     "supplies.arrive": Rule(Need.CONTRIBUTOR, "put away what arrived"),
     "unitviews.carry_on": Rule(Need.CONTRIBUTOR, "carried {theme}/{name} over"),
     "room.update": Rule(Need.CONTRIBUTOR, "changed the room: {section}"),

@@ -126,10 +126,11 @@ class Rooms:
         Args:
             room: The room as it is to be.
             make_current: Whether to work with it from now on.
-            was: The room as it was when the change began. Lists that the change leaves as they
-                were are then not written, so that what others did to them meanwhile stays.
+            was: The room as it was when the change began. What the change leaves as it was is
+                then not written, so that what others did to it meanwhile stays.
 
         Raises:
+            NotFound: If the room that was changed is gone.
             StaleFile: If a list that is to be written is another one than in ``was`` by now.
         """
         with self._engine.begin() as connection:
@@ -137,7 +138,9 @@ class Rooms:
                 connection.execute(update(t.room).values(current=False))
                 make_current = True
             room_id = connection.scalar(select(t.room.c.id).where(_is(room.name)))
-            values = {**_room_row(room), "key": room.name.casefold()}
+            if room_id is None and was is not None:
+                raise NotFound(_unknown(room.name, self.names()))
+            values = _changed(room, was)
             if make_current:
                 values["current"] = True
             if room_id is None:
@@ -371,6 +374,20 @@ def _room_row(room: Room) -> dict[str, object]:
         "loan_hold": room.loans.hold,
         "shelf": room.shelf,
         "units": list(room.units),
+    }
+
+
+def _changed(room: Room, was: Room | None) -> dict[str, object]:
+    """The columns of a room to write: all, or those that a change touches and its name.
+
+    The name is always written, so that another writer waits from the first statement on.
+    """
+    values = {**_room_row(room), "key": room.name.casefold()}
+    if was is None:
+        return values
+    before = _room_row(was)
+    return {
+        key: value for key, value in values.items() if key == "name" or value != before.get(key)
     }
 
 

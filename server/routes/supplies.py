@@ -6,6 +6,7 @@ names a child.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
@@ -66,6 +67,18 @@ def change(theme: str, name: str) -> ResponseReturnValue:
         flash(f"{_sentence(error)}.")
     where = url_for("supplies.show", theme=theme, name=name, part="closet")
     return redirect(f"{where}#bin-{place.bin or 'none'}", 303)
+
+
+@bp.post("/<theme>/<name>/supplies/counted")
+def count(theme: str, name: str) -> ResponseReturnValue:
+    """Lets the rooms that share the closet see what this unit takes, or no longer."""
+    room, unit_id = _working_room(), f"{theme}/{name}"
+    shelf().units.read(unit_id)
+    units = [each for each in room.units if each != unit_id]
+    if request.form.get("do") == "count":
+        units.append(unit_id)
+    shelf().rooms.save(replace(room, units=tuple(units)), make_current=False, was=room)
+    return redirect(url_for("supplies.show", theme=theme, name=name), 303)
 
 
 @bp.post("/<theme>/<name>/supplies/arrived")

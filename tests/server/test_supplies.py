@@ -4,6 +4,7 @@ import csv
 import io
 import json
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -266,6 +267,25 @@ def test_rooms_with_one_closet_walk_it_together(client, fern, rooms):
     assert "paper Moss Room" in said
     assert "9 sheets there = 9 sheets" in words(client.get(BASE))
     assert "shared with Moss Room" in words(client.get("/room"))
+
+
+def test_a_room_says_that_it_does_a_unit_and_the_other_sees_what_is_short(client, fern, rooms):
+    """Four sponges for each room, three in the closet that they share."""
+    rooms.save(replace(fern, shelf="hall"))
+    rooms.save(a_room(name="Moss Room", shelf="hall"))
+    assert "Fern Room does not see yet" in words(client.get(BASE))
+    assert "4 needed on Mon 5 Oct" in words(client.get(BASE))
+    client.post("/room/choose", data={"room": "Fern Room"})
+    client.post(f"{BASE}/counted", data={"do": "count"})
+    assert rooms.get("Fern Room").units == ("leaves-and-wind/2026-fall",)
+    assert "Moss Room sees what this unit takes" in words(client.get(BASE))
+    client.post("/room/choose", data={"room": "Moss Room"})
+    said = words(client.get(BASE))
+    assert "8 needed on Mon 5 Oct" in said
+    assert "Fern Room for Leaves and wind, fall 2026 (Sponge rain) 4" in said
+    client.post("/room/choose", data={"room": "Fern Room"})
+    client.post(f"{BASE}/counted", data={"do": "leave"})
+    assert rooms.get("Fern Room").units == ()
 
 
 def test_the_api_gives_what_the_command_prints(client, fern):

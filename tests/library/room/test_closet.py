@@ -98,6 +98,21 @@ def test_a_form_about_something_else_undoes_nothing_at_the_closet(closet, rooms)
     assert rooms.current().adults == 3
 
 
+def test_two_forms_about_different_parts_of_a_room_both_count(rooms):
+    was = rooms.current()
+    rooms.save(replace(was, adults=3), was=was)
+    rooms.save(replace(was, shelf="hall"), was=was)
+    assert (rooms.current().adults, rooms.current().shelf) == (3, "hall")
+
+
+def test_a_form_about_a_room_that_is_gone_brings_nothing_back(rooms):
+    was = rooms.current()
+    rooms.remove(was.name)
+    with pytest.raises(NotFound):
+        rooms.save(replace(was, adults=3), was=was)
+    assert rooms.names() == []
+
+
 def test_a_list_of_stock_that_was_overtaken_is_not_written(closet, rooms):
     was = rooms.current()
     closet.move(SPONGE, Move.USED_UP, parse_quantity("2"))
