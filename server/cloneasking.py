@@ -150,9 +150,9 @@ def fields_of(query: str) -> tuple[tuple[str, str], ...]:
 
 
 def _typed_name(values: MultiDict[str, str]) -> str:
-    """The name that was typed, as a file may be called; empty where it is the one that was offered."""
+    """The name that was typed, as a file may be called; empty: none."""
     typed = values.get("name", "").strip()
-    return "" if not typed or typed == values.get("offered") else make_id(typed)
+    return make_id(typed) if typed else ""
 
 
 def _line_fields(row: int, choice: Choice) -> list[tuple[str, str]]:

@@ -6,7 +6,10 @@ import { ask } from "./live.js";
 /** The address that a form which only asks would lead to. */
 function address(form, button) {
   const url = new URL(form.action);
-  url.search = new URLSearchParams(new FormData(form, button)).toString();
+  const asked = new URLSearchParams(new FormData(form, button));
+  const name = document.querySelector("#name");
+  if (name && name.value !== name.defaultValue) asked.set("name", name.value);
+  url.search = asked.toString();
   return url;
 }
 

@@ -239,7 +239,7 @@ def test_another_card_is_chosen_through_find_and_everything_else_stays(client, r
 
 
 def test_another_theme_start_and_name_are_taken(client, rooms, unit):
-    address = f"{CLONE}?starts=2026-06-01&to=by-the-sea&name=Early+summer&offered=2026-summer"
+    address = f"{CLONE}?starts=2026-06-01&to=by-the-sea&name=Early+summer"
     page = soup(client.get(address))
     assert "By the sea, early summer" in words(client.get(address))
     assert page.select_one("#name")["value"] == "early-summer"
@@ -254,7 +254,7 @@ def test_another_theme_start_and_name_are_taken(client, rooms, unit):
         ("starts=2026-10-06", "2026-10-05, the Monday before"),
         ("starts=soon", "expected a date"),
         ("to=nowhere", "no theme 'nowhere'"),
-        ("name=2025-fall&offered=x", "here is a unit 'leaves-and-wind/2025-fall' already"),
+        ("name=2025-fall", "here is a unit 'leaves-and-wind/2025-fall' already"),
         ("card.0=nothing&at={mark}", "no card 'nothing'"),
         ("card.0=jugs&at=old", "what you had chosen for its lines is gone"),
     ],
