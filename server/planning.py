@@ -14,6 +14,7 @@ from library.units.editing import Edited
 from library.units.folder import ReadUnit, UnitFolder
 from library.units.parsing import parse_unit
 from library.units.unit import Unit
+from server.visitors import who_saves
 
 MAX_UNDO = 40
 """Changes of one unit that can be taken back, one after the other."""
@@ -100,7 +101,7 @@ class Plans:
         done = Done(Edited(read.text, text), note, fingerprint)
         with self._lock:
             self._done[unit_id] = [*self._done.get(unit_id, []), done][-MAX_UNDO:]
-        self._history.record([read.unit.file], f"{unit_id}: {note}")
+        self._history.record([read.unit.file], f"{unit_id}: {note}", who_saves())
         return done
 
     def create(self, unit_id: str, text: str, note: str) -> None:
@@ -110,7 +111,7 @@ class Plans:
             NameTaken: If there is a unit of this name.
         """
         self._units.create(unit_id, text)
-        self._history.record([f"themes/{unit_id}.md"], f"{unit_id}: {note}")
+        self._history.record([f"themes/{unit_id}.md"], f"{unit_id}: {note}", who_saves())
 
     def last(self, unit_id: str, fingerprint: str) -> Done | None:
         """The change that can be taken back; None if there is none, or the file changed since."""
@@ -132,7 +133,8 @@ class Plans:
         self._units.save(unit_id, before, expected=expected)
         with self._lock:
             self._done[unit_id].pop()
-        self._history.record([read.unit.file], f"{unit_id}: taken back: {done.note}")
+        note = f"{unit_id}: taken back: {done.note}"
+        self._history.record([read.unit.file], note, who_saves())
         return done
 
     def _overtaken(

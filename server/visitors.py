@@ -9,7 +9,18 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass
 
-from flask import Flask, Response, abort, current_app, g, redirect, request, session, url_for
+from flask import (
+    Flask,
+    Response,
+    abort,
+    current_app,
+    g,
+    has_request_context,
+    redirect,
+    request,
+    session,
+    url_for,
+)
 from flask.typing import ResponseReturnValue
 from itsdangerous import BadSignature, URLSafeSerializer
 
@@ -66,6 +77,11 @@ def visitor() -> Visitor:
         g.visitor = _recognise()
     found: Visitor = g.visitor
     return found
+
+
+def who_saves() -> str:
+    """The name that versions are kept under; empty for who works alone on this machine."""
+    return visitor().name if has_request_context() else ""
 
 
 def look_again() -> None:

@@ -17,6 +17,7 @@ from server.clonepage import checked_clone, choice_of_panel, clone_page
 from server.links import unit_url
 from server.naming import ask_about, named_children
 from server.shelf import shelf
+from server.visitors import who_saves
 
 bp = Blueprint("clone", __name__, url_prefix="/units")
 
@@ -61,7 +62,7 @@ def save(theme: str, name: str) -> ResponseReturnValue:
         return _page(ask, "look once more, since something is not as you saw it"), 409
     try:
         checked = checked_clone(ask)
-        save_clone(shelf().paths, checked)
+        save_clone(shelf().paths, checked, who_saves())
     except WrongUse as error:
         return _page(ask, str(error)), 409
     unit = checked.clone.unit

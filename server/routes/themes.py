@@ -35,6 +35,7 @@ from server.themeforms import (
     typed_texts,
 )
 from server.unitpage import working_room
+from server.visitors import who_saves
 
 bp = Blueprint("themes", __name__, url_prefix="/themes")
 USUAL_WEEKS = 2
@@ -90,7 +91,7 @@ def create() -> ResponseReturnValue:
     if asked := named_children(request.form, typed_texts(values)):
         return ask_about(asked, url_for("themes.index"))
     shelf().units.create_theme(theme)
-    shelf().history.record([f"themes/{theme.id}/theme.md"], f"{theme.id}: begun")
+    shelf().history.record([f"themes/{theme.id}/theme.md"], f"{theme.id}: begun", who_saves())
     return redirect(url_for("themes.show", theme_id=theme.id), 303)
 
 
@@ -129,7 +130,7 @@ def update(theme_id: str) -> ResponseReturnValue:
         form = Filled(values, marks={"fingerprint": read.fingerprint})
         return _form(read.theme, form, changed=compare_themes(theme, read.theme)), 409
     note = "; ".join(compare_themes(read.theme, theme)) or "looked at"
-    shelf().history.record([f"themes/{theme_id}/theme.md"], f"{theme_id}: {note}")
+    shelf().history.record([f"themes/{theme_id}/theme.md"], f"{theme_id}: {note}", who_saves())
     return redirect(url_for("themes.show", theme_id=theme_id), 303)
 
 

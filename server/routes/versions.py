@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from library.store.errors import NameTaken, StaleFile
 from server.shelf import shelf
 from server.versionspage import removed_files, version_page, versions_page
+from server.visitors import who_saves
 
 bp = Blueprint("versions", __name__, url_prefix="/versions")
 
@@ -32,7 +33,7 @@ def restore(file: str) -> ResponseReturnValue:
     """Puts a file back to the very bytes of a version; what is there now stays a version too."""
     version, mark = request.form.get("version", ""), request.form.get("mark", "")
     try:
-        shelf().history.restore(file, version, expected=mark or None)
+        shelf().history.restore(file, version, expected=mark or None, by=who_saves())
     except (StaleFile, NameTaken):
         flash("The file was changed meanwhile, so nothing was put back. This is how it is now.")
         return redirect(url_for("versions.show", file=file), 303)

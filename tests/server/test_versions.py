@@ -2,10 +2,12 @@
 
 import pytest
 
+from library.accounts.people import Role
 from library.history.versions import History
 from library.units.parsing import write_theme, write_unit
 from tests.builders import CARD_TEXT, a_placement, a_theme, a_unit, write_library
 from tests.server.pages import filled, soup, words
+from tests.server.visiting import open_house, signed_in
 
 CARD = "activities/water/sponge-rain.md"
 UNIT = "themes/leaves-and-wind/2026-fall.md"
@@ -105,3 +107,17 @@ def test_the_api_gives_versions_and_what_was_removed(client, paths):
     keep(paths)
     assert [each["file"] for each in client.get("/api/versions").json["removed"]] == [UNIT]
     assert client.get("/api/versions?file=activities/none.md").status_code == 404
+
+
+def test_a_version_says_who_made_it_once_people_sign_in(tmp_path):
+    app = open_house(tmp_path)
+    browser = signed_in(app, "Ada", Role.LEAD)
+    page = soup(browser.get("/units/leaves-and-wind/2025-fall/look-back"))
+    fields = filled(page, ".lookback")
+    fields["note.hello-feet"] = "first thing"
+    assert (
+        browser.post("/units/leaves-and-wind/2025-fall/look-back", data=fields).status_code == 303
+    )
+    file = "themes/leaves-and-wind/2025-fall.md"
+    assert [each.by for each in app.extensions["lowshelf"].history.versions(file, 1)] == ["Ada"]
+    assert "Ada" in soup(browser.get(f"/versions/{file}")).select_one(".history li").get_text()
