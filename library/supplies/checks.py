@@ -56,7 +56,8 @@ def check_orders(supplies: Supplies, today: dt.date) -> Iterator[Finding]:
             yield Finding(
                 level=Level.CAUTION,
                 kind="order",
-                text=f"{line.item} was to be ordered by {line.order_by.isoformat()}",
+                text=f"{line.item} was to be ordered by {date_words(line.order_by)} "
+                f"{line.order_by.year}",
                 why="it would not be there for its first use with a day in hand",
                 source="the room's delivery days",
                 fix="fetch it yourself, or start the activity later",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from library.room.room import StockLine
 from library.supplies.lines import Supplies, SupplyLine, on_day
-from library.supplies.wording import date_words, listed
+from library.supplies.wording import center_words, date_words, listed
 from library.units.calendar import DAYS_A_WEEK
 from library.units.unit import Unit
 
@@ -89,7 +89,9 @@ def left_over(stock: Iterable[StockLine]) -> str:
 def _stands_on(line: SupplyLine, last_day: dt.date | None) -> str:
     """The standing centers that still use a thing on the last day."""
     there = on_day(line.needs, last_day) if last_day else ()
-    centers = dict.fromkeys(each.placed.center for each in there if each.placed.placement.standing)
+    centers = dict.fromkeys(
+        center_words(each.placed.center) for each in there if each.placed.placement.standing
+    )
     return f"it stays at {listed(centers)}" if centers else ""
 
 

@@ -11,6 +11,7 @@ from library.materials.measures import Unlike, add, convert
 from library.room.room import Room
 from library.supplies.lines import SupplyLine, on_day, used_up, weight_of
 from library.supplies.needs import SHARED, Need, Needs
+from library.supplies.wording import center_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def _by_placement(needs: Iterable[Need]) -> dict[str, list[Need]]:
         if each.once and (each.activity, each.place) in counted:
             continue
         counted.add((each.activity, each.place))
-        found.setdefault(f"{_title(each)} at {each.placed.center}", []).append(each)
+        found.setdefault(f"{_title(each)} at {center_words(each.placed.center)}", []).append(each)
     return found
 
 

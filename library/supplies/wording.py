@@ -6,6 +6,7 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from library.cards.centers import CENTERS
 from library.room.room import WEEKDAYS, Room
 from library.units.unit import Placement
 
@@ -88,6 +89,11 @@ def _those(number: int, numbers: dict[dt.date, int]) -> str:
 
 def _same(day: dt.date, other: dt.date) -> bool:
     return day.weekday() == other.weekday()
+
+
+def center_words(key: str) -> str:
+    """What a center is called in the middle of a sentence: ``dramatic play``."""
+    return next((each.title.lower() for each in CENTERS if each.key == key), key.replace("-", " "))
 
 
 def joined(parts: Iterable[str], between: str = ", ") -> str:
