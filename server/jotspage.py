@@ -55,8 +55,8 @@ class JotsPage:
 
     room: Room
     jots: tuple[ShownJot, ...]
-    more: int
-    """Jots that are not shown."""
+    more: bool
+    """Whether there are older ones that are not shown."""
     labels: tuple[str, ...]
     """Children of the room, and those that jots mention."""
     activities: tuple[tuple[str, str], ...]
@@ -82,21 +82,20 @@ def jots_page(
         typed: What was typed already.
     """
     book = jot_book(room)
-    everything = book.find()
     found = book.find(
         child=asked.child or None,
         activity=asked.activity or None,
         since=_day(asked.since),
         until=_day(asked.until),
+        limit=MOST_JOTS + 1,
     )
-    titles = _titles({jot.activity for jot in everything}, asked.activity, today)
-    mentioned = {label for jot in everything for label in jot.children}
+    titles = _titles(book.activities(), asked.activity, today)
     listed = [child.label for child in room.children]
     return JotsPage(
         room=room,
         jots=tuple(ShownJot(j, titles.get(j.activity or "", "")) for j in found[:MOST_JOTS]),
-        more=max(len(found) - MOST_JOTS, 0),
-        labels=tuple(dict.fromkeys([*listed, *sorted(mentioned)])),
+        more=len(found) > MOST_JOTS,
+        labels=tuple(dict.fromkeys([*listed, *book.labels()])),
         activities=tuple(sorted(titles.items(), key=lambda each: each[1].casefold())),
         typed=typed or Jot(today, "", activity=asked.activity or None),
         asked=asked,
@@ -137,11 +136,6 @@ def read_jot(form: MultiDict[str, str], today: dt.date) -> tuple[Jot, list[Probl
     ), problems
 
 
-def find_jot(room: Room, jot_id: int) -> Jot | None:
-    """The jot of a number in a room."""
-    return next((jot for jot in jot_book(room).find() if jot.id == jot_id), None)
-
-
 def jot_book(room: Room) -> JotBook:
     """The jots of a room."""
     return JotBook(shelf().paths.database, room.name)
@@ -152,7 +146,7 @@ def with_problems(page: JotsPage, problems: Iterable[Problem]) -> JotsPage:
     return replace(page, problems=tuple(problems))
 
 
-def _titles(mentioned: Iterable[str | None], asked: str, today: dt.date) -> dict[str, str]:
+def _titles(mentioned: Iterable[str], asked: str, today: dt.date) -> dict[str, str]:
     """Titles by id of what stands about now, what jots speak of, and what is looked for."""
     near = [
         unit
@@ -160,7 +154,7 @@ def _titles(mentioned: Iterable[str | None], asked: str, today: dt.date) -> dict
         if (days := unit_days(unit)) and days[0] - AROUND <= today <= days[-1] + AROUND
     ]
     names = [name for unit in near for name in cards_named(unit)]
-    names += sorted(filter(None, mentioned)) + ([asked] if asked else [])
+    names += [*mentioned, *([asked] if asked else [])]
     cards = {name: shelf().cards.card(name) for name in dict.fromkeys(names)}
     return {name: card.title if card else name for name, card in cards.items()}
 

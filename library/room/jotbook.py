@@ -7,12 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, Select, delete, func, insert, select, update
 
 from library.room import tables as t
 from library.room.database import compact, open_database
 from library.room.jots import Answer, Jot
 from library.store.errors import NotFound
+
+GONE = "this jot is gone; it may have been removed"
 
 
 class JotBook:
@@ -72,6 +74,17 @@ class JotBook:
             connection.execute(delete(t.jot).where(t.jot.c.id == jot_id))
         compact(self._engine)
 
+    def get(self, jot_id: int) -> Jot:
+        """The jot of a number.
+
+        Raises:
+            NotFound: If it is gone, or another room's.
+        """
+        found = self._read(self._mine().where(t.jot.c.id == jot_id))
+        if not found:
+            raise NotFound(GONE)
+        return found[0]
+
     def find(
         self,
         *,
@@ -79,6 +92,7 @@ class JotBook:
         activity: str | None = None,
         since: dt.date | None = None,
         until: dt.date | None = None,
+        limit: int | None = None,
     ) -> list[Jot]:
         """The jots that meet all that is asked, the latest first.
 
@@ -87,8 +101,9 @@ class JotBook:
             activity: Id of a card.
             since: First day.
             until: Last day.
+            limit: How many at most; None: all.
         """
-        query = select(t.jot).where(t.jot.c.room_id == self._room_id)
+        query = self._mine()
         if child is not None:
             same = func.lower(t.jot_child.c.label) == child.strip().lower()
             query = query.where(t.jot.c.id.in_(select(t.jot_child.c.jot_id).where(same)))
@@ -98,14 +113,40 @@ class JotBook:
             query = query.where(t.jot.c.day >= since)
         if until is not None:
             query = query.where(t.jot.c.day <= until)
+        return self._read(query.order_by(t.jot.c.day.desc(), t.jot.c.id.desc()).limit(limit))
+
+    def labels(self) -> tuple[str, ...]:
+        """The children whom jots mention, in order."""
+        query = select(t.jot_child.c.label).where(t.jot_child.c.jot_id.in_(self._mine("id")))
         with self._engine.connect() as connection:
-            rows = connection.execute(query.order_by(t.jot.c.day.desc(), t.jot.c.id.desc()))
-            return [_jot(connection, row) for row in rows.mappings().all()]
+            return tuple(connection.scalars(query.distinct().order_by(t.jot_child.c.label)))
+
+    def activities(self) -> tuple[str, ...]:
+        """Ids of the cards that jots speak of, in order."""
+        query = self._mine("activity").where(t.jot.c.activity.is_not(None)).distinct()
+        with self._engine.connect() as connection:
+            return tuple(connection.scalars(query.order_by(t.jot.c.activity)))
+
+    def _mine(self, column: str = "") -> Select[Any]:
+        """The room's jots, or one column of them."""
+        what = t.jot.c[column] if column else t.jot
+        return select(what).where(t.jot.c.room_id == self._room_id)
+
+    def _read(self, query: Select[Any]) -> list[Jot]:
+        """The jots of a query, in its order; their children come with one more query."""
+        with self._engine.connect() as connection:
+            rows = connection.execute(query).mappings().all()
+            ids = query.with_only_columns(t.jot.c.id).subquery()
+            pairs = select(t.jot_child).where(t.jot_child.c.jot_id.in_(select(ids.c.id)))
+            labels: dict[int, list[str]] = {}
+            for jot_id, label in connection.execute(pairs.order_by(t.jot_child.c.label)):
+                labels.setdefault(jot_id, []).append(label)
+        return [_jot(row, tuple(labels.get(row["id"], ()))) for row in rows]
 
     def _require(self, connection: Connection, jot_id: int | None) -> None:
         mine = (t.jot.c.id == jot_id) & (t.jot.c.room_id == self._room_id)
         if connection.scalar(select(t.jot.c.id).where(mine)) is None:
-            raise NotFound("this jot is gone; it may have been removed")
+            raise NotFound(GONE)
 
 
 def _values(jot: Jot) -> dict[str, Any]:
@@ -118,8 +159,6 @@ def _write_children(connection: Connection, jot_id: int | None, labels: tuple[st
         connection.execute(insert(t.jot_child).values(jot_id=jot_id, label=label))
 
 
-def _jot(connection: Connection, row: RowMapping) -> Jot:
-    query = select(t.jot_child.c.label).where(t.jot_child.c.jot_id == row["id"])
-    labels = tuple(connection.scalars(query.order_by(t.jot_child.c.label)))
+def _jot(row: RowMapping, labels: tuple[str, ...]) -> Jot:
     answer = Answer(row["answer"]) if row["answer"] else None
     return Jot(row["day"], row["words"], labels, row["activity"], answer, row["id"])

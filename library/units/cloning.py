@@ -263,6 +263,8 @@ class _Cloning:
         changes = {
             key: after.get(key) for key in after | before if after.get(key) != before.get(key)
         }
+        if not changes:
+            return text
         return change_row(text, "placements", old.row, changes, PLACEMENT_FIELDS)
 
     def new_rows(self) -> dict[int, int]:

@@ -17,7 +17,6 @@ from library.store.errors import NotFound
 from server.jotspage import (
     ANSWERS,
     JotsPage,
-    find_jot,
     jot_book,
     jots_page,
     read_asked,
@@ -68,9 +67,7 @@ def find() -> ResponseReturnValue:
 def edit(jot_id: int) -> ResponseReturnValue:
     """A jot to be changed."""
     room = _room()
-    jot = find_jot(room, jot_id)
-    if jot is None:
-        raise NotFound("this jot is gone; it may have been removed")
+    jot = jot_book(room).get(jot_id)
     return _form(jots_page(room, jot.day, typed=jot))
 
 

@@ -35,6 +35,19 @@ def test_a_jot_is_found_by_child_activity_and_date(book):
     assert book.find(child="finch") == []
 
 
+def test_the_latest_jots_come_first_and_the_book_knows_whom_and_what_it_speaks_of(book):
+    for step in range(3):
+        day = MONDAY + dt.timedelta(days=step)
+        book.add(
+            Jot(day, f"jot {step}", ("wren", "robin")[: step + 1], ("tub", None, "rain")[step])
+        )
+    assert [jot.words for jot in book.find(limit=2)] == ["jot 2", "jot 1"]
+    assert book.find(limit=2)[0].children == ("robin", "wren")
+    assert book.labels() == ("robin", "wren")
+    assert book.activities() == ("rain", "tub")
+    assert book.get(1).words == "jot 0"
+
+
 def test_a_jot_can_be_changed_and_removed(book):
     jot = book.add(Jot(MONDAY, "poured", ("wren",)))
     changed = Jot(TUESDAY, "poured and stopped", ("robin",), "jug-line", Answer.EASIER, jot.id)
@@ -50,8 +63,11 @@ def test_jots_of_one_room_are_not_seen_or_changed_from_another(book, tmp_path):
     jot = book.add(Jot(MONDAY, "poured", ("wren",)))
     other = JotBook(tmp_path / "db.sqlite3", "Moss Room")
     assert other.find() == []
+    assert (other.labels(), other.activities()) == ((), ())
     with pytest.raises(NotFound):
         other.change(jot)
+    with pytest.raises(NotFound):
+        other.get(jot.id)
     with pytest.raises(NotFound):
         JotBook(tmp_path / "db.sqlite3", "Nobody's Room")
 
