@@ -131,6 +131,15 @@ def content_now(file: str) -> bytes | None:
     return path.read_bytes() if path.is_file() else None
 
 
+def content_of(file: str, version: str) -> str:
+    """The text of a file in a version.
+
+    Raises:
+        NotFound: If it was not there in it.
+    """
+    return shelf().history.read(file, version).decode("utf-8", "replace")
+
+
 def kind_of(file: str) -> str:
     """card, theme, unit or file."""
     top, *inner = file.split("/")

@@ -5,9 +5,17 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from library.room.labels import labels_in
 from library.store.errors import NameTaken, StaleFile
+from server.naming import named_children
 from server.shelf import shelf
-from server.versionspage import removed_files, version_page, versions_page
+from server.versionspage import (
+    content_now,
+    content_of,
+    removed_files,
+    version_page,
+    versions_page,
+)
 from server.visitors import who_saves
 
 bp = Blueprint("versions", __name__, url_prefix="/versions")
@@ -32,6 +40,10 @@ def show(file: str) -> str:
 def restore(file: str) -> ResponseReturnValue:
     """Puts a file back to the very bytes of a version; what is there now stays a version too."""
     version, mark = request.form.get("version", ""), request.form.get("mark", "")
+    then, now = content_of(file, version), content_now(file) or b""
+    asked = named_children(request.form, {file: then}).get(file, ())
+    if labels := [each for each in asked if not labels_in(now.decode("utf-8", "replace"), [each])]:
+        return render_template("versions/labels.html", labels=labels, file=file), 422
     try:
         shelf().history.restore(file, version, expected=mark or None, by=who_saves())
     except (StaleFile, NameTaken):

@@ -169,3 +169,12 @@ def test_the_api_gives_the_years_before(client):
     assert (year["unit"], year["starts"]) == ("leaves-and-wind/2025-fall", "2025-10-06")
     assert "jugs added to art" in year["changes"]
     assert year["look_back"][0]["note"] == "clip both edges"
+
+
+def test_a_unit_that_is_over_asks_to_be_looked_back_on(client, file):
+    over = write_unit(a_unit(a_placement(), starts=dt.date(2020, 10, 5)))
+    file.write_text(over)
+    assert "This unit is over." in words(client.get(BACK.removesuffix("/look-back")))
+    said = LookBack("sponge-rain", Again.YES)
+    file.write_text(write_unit(a_unit(a_placement(), starts=OLD, look_back=(said,))))
+    assert "This unit is over." not in words(client.get(BACK.removesuffix("/look-back")))

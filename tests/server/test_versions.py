@@ -5,7 +5,15 @@ import pytest
 from library.accounts.people import Role
 from library.history.versions import History
 from library.units.parsing import write_theme, write_unit
-from tests.builders import CARD_TEXT, a_placement, a_theme, a_unit, write_library
+from tests.builders import (
+    CARD_TEXT,
+    a_child,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    write_library,
+)
 from tests.server.pages import filled, soup, words
 from tests.server.visiting import open_house, signed_in
 
@@ -121,3 +129,22 @@ def test_a_version_says_who_made_it_once_people_sign_in(tmp_path):
     file = "themes/leaves-and-wind/2025-fall.md"
     assert [each.by for each in app.extensions["lowshelf"].history.versions(file, 1)] == ["Ada"]
     assert "Ada" in soup(browser.get(f"/versions/{file}")).select_one(".history li").get_text()
+
+
+def test_a_version_that_names_a_child_is_asked_about_before_it_comes_back(client, paths, app):
+    """A label that was taken out of a shared file does not return unseen."""
+    named = LATER.replace("Two fingers of water", "Wren likes two fingers of water")
+    (paths.folder / CARD).write_text(named)
+    keep(paths)
+    (paths.folder / CARD).write_text(LATER)
+    keep(paths)
+    app.extensions["lowshelf"].rooms.save(a_room(a_child("wren")))
+    forms = soup(client.get(f"/versions/{CARD}")).select(".history form")
+    fields = {f["name"]: f["value"] for f in forms[0].select("input")}
+    answer = client.post(f"/versions/{CARD}", data=fields)
+    assert answer.status_code == 422
+    assert "wren" in words(answer)
+    assert (paths.folder / CARD).read_text() == LATER
+    sure = filled(soup(answer), "main form")
+    assert client.post(f"/versions/{CARD}", data={**sure, "labels_known": "yes"}).status_code == 303
+    assert (paths.folder / CARD).read_text() == named
