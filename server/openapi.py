@@ -14,6 +14,10 @@ PLACES: dict[str, dict[str, Any]] = {
     "card_id": {"description": "The stem of a card's file.", "example": "sponge-rain"},
     "theme_id": {"description": "The name of a theme's folder.", "example": "leaves-and-wind"},
     "name": {"description": "The stem of a unit's file.", "example": "2025-fall"},
+    "part": {
+        "description": "needs, shopping, to-print, to-borrow, closet or pack-away.",
+        "example": "shopping",
+    },
 }
 """What stands in an address, with the name of something in the starter library."""
 NAME: dict[str, Any] = {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}
@@ -115,6 +119,11 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "The versions of a file that is named, and the files that were removed.",
         {"file": TEXT, "versions": OBJECTS, "removed": OBJECTS},
         {"file": TEXT},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/supplies/{part}",
+        "The rows of one list of supplies.",
+        {"unit": TEXT, "list": TEXT, "tables": OBJECTS},
     ),
     Endpoint("/api/openapi.json", "This description.", {"openapi": TEXT, "paths": OBJECT}),
 )

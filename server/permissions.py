@@ -44,6 +44,7 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.READER, "api.openapi", "api.search", "api.activities", "api.activity"),
     **_open_to(Need.READER, "api.centers", "api.materials", "api.themes", "api.theme"),
     **_open_to(Need.READER, "api.unit", "api.unit_check", "api.unit_supplies"),
+    **_open_to(Need.READER, "api.unit_supply_list"),
     **_open_to(Need.READER, "api_years.years", "api_years.versions"),
     **_open_to(Need.CONTRIBUTOR, "api_years.clone"),
     **_open_to(Need.READER, "lookback.show", "lookback.years", "versions.index", "versions.show"),

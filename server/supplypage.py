@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from library.materials.material import CARD_STOCK, PLAIN_PAPER
+from library.paper.sheet import LEAST_MARGIN, LETTER, PAPERS, Paper
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
 from library.plan.opening import open_plan
@@ -63,6 +64,8 @@ class SupplyPage:
     today: dt.date
     sharing: tuple[Room, ...]
     """The other rooms that share the closet."""
+    paper: Paper = LETTER
+    """What the printer is loaded with."""
 
     @property
     def unit(self) -> Unit:
@@ -130,12 +133,19 @@ class SupplyPage:
 
     def to_print(self) -> tuple[ToPrint, ...]:
         """What to print for children's hands."""
-        return to_print(self.supplies)
+        edges = 2 * LEAST_MARGIN
+        reached = self.paper.width - edges, self.paper.height - edges
+        return to_print(self.supplies, reached)
+
+    @property
+    def other_papers(self) -> tuple[Paper, ...]:
+        """The papers that could be loaded instead."""
+        return tuple(each for each in PAPERS.values() if each != self.paper)
 
     def sheets(self) -> tuple[SheetLine, ...]:
         """The sheets of the Print page with their pages."""
         room = working_room(self.room)
-        job = print_job(shelf().settings, self.unit.id, room, Wishes(), self.today)
+        job = print_job(shelf().settings, self.unit.id, room, Wishes(self.paper), self.today)
         return tuple(
             SheetLine(
                 SHEETS[name].title, name, len(made_sheet(name, job).pages), SHEETS[name].paper
@@ -172,12 +182,13 @@ class SupplyPage:
         return packing(self.supplies, last, wanted)
 
 
-def supply_page(unit_id: str, part: str) -> SupplyPage:
+def supply_page(unit_id: str, part: str, paper: str = "") -> SupplyPage:
     """Reads a unit and what it needs.
 
     Args:
         unit_id: ``theme/unit``.
         part: One of :data:`PARTS`.
+        paper: Name of the paper to print on; Letter unless it is another one that is known.
 
     Raises:
         NotFound: If there is no such unit.
@@ -185,7 +196,7 @@ def supply_page(unit_id: str, part: str) -> SupplyPage:
     room, today = shelf().room(), dt.date.today()
     plan = open_plan(shelf().paths, unit_id, working_room(room), today=today)
     sharing = shelf().rooms.sharing(room) if room else ()
-    return SupplyPage(plan, room, part, today, sharing)
+    return SupplyPage(plan, room, part, today, sharing, PAPERS.get(paper, LETTER))
 
 
 def rows_of(page: SupplyPage) -> tuple[Table, ...]:

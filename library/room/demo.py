@@ -157,15 +157,15 @@ stock:
   - {item: rice flour, amount: 1 kg, bin: D2}
   - {item: salt, amount: 2 kg, bin: D2}
 buy:
-  - {item: butcher paper, pack: 30 m, price: 14.50, delivery_days: 4}
-  - {item: egg-free tempera paint, pack: 500 ml, price: 4.20, delivery_days: 3}
-  - {item: liquid watercolor, pack: 250 ml, price: 3.80, delivery_days: 3}
-  - {item: contact paper, pack: 10 m, price: 9.90, delivery_days: 4}
-  - {item: chunky crayon, pack: 8, price: 3.20, delivery_days: 3}
-  - {item: construction paper, pack: 50 sheets, price: 3.50, delivery_days: 3}
-  - {item: rice flour, pack: 1 kg, price: 2.60}
-  - {item: cream of tartar, pack: 100 g, price: 2.40}
-  - {item: vegetable oil, pack: 1 l, price: 2.90}
+  - {item: butcher paper, pack: 30 m, price: 14.50, delivery_days: 4, shop: art supplier}
+  - {item: egg-free tempera paint, pack: 500 ml, price: 4.20, delivery_days: 3, shop: art supplier}
+  - {item: liquid watercolor, pack: 250 ml, price: 3.80, delivery_days: 3, shop: art supplier}
+  - {item: contact paper, pack: 10 m, price: 9.90, delivery_days: 4, shop: art supplier}
+  - {item: chunky crayon, pack: 8, price: 3.20, delivery_days: 3, shop: art supplier}
+  - {item: construction paper, pack: 50 sheets, price: 3.50, delivery_days: 3, shop: art supplier}
+  - {item: rice flour, pack: 1 kg, price: 2.60, shop: grocer}
+  - {item: cream of tartar, pack: 100 g, price: 2.40, shop: grocer}
+  - {item: vegetable oil, pack: 1 l, price: 2.90, shop: grocer}
 """
 
 

@@ -17,7 +17,7 @@ from library.supplies.wording import counted
 
 SAFE_LETTER = (203.2, 266.7)
 """What a home printer reaches of a Letter sheet, in mm: all but 6.35 mm (0.25 in) at each edge.
-Source: common practice, no source; Letter is 215.9 x 279.4 mm (8.5 x 11 in)."""
+Letter is 215.9 x 279.4 mm (8.5 x 11 in; ANSI/ASME Y14.1 A); the edge is common practice, no source."""
 FLAT = 2.0
 """Millimetres; what is thicker is no single sheet."""
 

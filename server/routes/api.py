@@ -12,13 +12,14 @@ from library.cards.parsing import plain_fields
 from library.plan.checks import check_unit
 from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
-from library.store.errors import WrongUse
+from library.store.errors import NotFound, WrongUse
 from library.units.parsing import plain_look_back, plain_placement
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.asking import answer, read_asked, search_json, stock_of
 from server.openapi import openapi_document
 from server.shelf import shelf
+from server.supplypage import PARTS, rows_of, supply_page
 
 bp = Blueprint("api", __name__, url_prefix="/api")
 PAGE = 100
@@ -125,6 +126,15 @@ def unit_check(theme_id: str, name: str) -> ResponseReturnValue:
 def unit_supplies(theme_id: str, name: str) -> ResponseReturnValue:
     """What ``lowshelf unit supplies --json`` prints for the current room."""
     return jsonify(_plan(f"{theme_id}/{name}").supplies.as_json())
+
+
+@bp.get("/units/<theme_id>/<name>/supplies/<part>")
+def unit_supply_list(theme_id: str, name: str, part: str) -> ResponseReturnValue:
+    """The rows of one list of supplies, as its page and its files have them."""
+    if part not in PARTS:
+        raise NotFound(f"supplies have no list '{part[:60]}'; they have: {', '.join(PARTS)}")
+    tables = rows_of(supply_page(f"{theme_id}/{name}", part))
+    return jsonify(unit=f"{theme_id}/{name}", list=part, tables=[each.as_json() for each in tables])
 
 
 def _plan(unit_id: str) -> UnitPlan:

@@ -39,7 +39,7 @@ def show(theme: str, name: str, part: str) -> ResponseReturnValue:
     part, _, form = part.partition(".")
     if part not in PARTS or form not in {"", "csv", "xlsx"}:
         raise NotFound(f"supplies have no list '{part[:60]}'; they have: {', '.join(PARTS)}")
-    page = supply_page(f"{theme}/{name}", part)
+    page = supply_page(f"{theme}/{name}", part, request.args.get("paper", ""))
     if not form:
         template = f"supplies/{part.replace('-', '_')}.html"
         return render_template(template, page=page, unit=page.unit, parts=PARTS)

@@ -139,6 +139,20 @@ def test_to_print_counts_sheets_by_paper(client, fern):
     assert "sheets of plain paper and" in said or "sheet of plain paper and" in said
 
 
+def test_to_print_on_the_paper_that_is_loaded(client, fern):
+    """A4 by ISO 216 is 297 mm high: three cards of 100 mm would need 300, so two stay two."""
+    said = words(client.get(f"{BASE}/to-print?paper=a4"))
+    assert "laid out on A4 paper" in said
+    assert "On Letter instead" in said
+    assert "5 pieces, 2 to a sheet" in said
+
+
+def test_the_lists_are_json_too(client, fern):
+    found = client.get("/api/units/leaves-and-wind/2026-fall/supplies/to-borrow").get_json()
+    assert found["tables"][0]["rows"][0]["title"] == "Rain"
+    assert client.get("/api/units/leaves-and-wind/2026-fall/supplies/moon").status_code == 404
+
+
 def test_to_borrow_has_its_dates_and_follows_the_rooms_settings(client, fern, rooms):
     assert "ask by Fri 18 Sep 2026" in words(client.get(f"{BASE}/to-borrow"))
     form = filled(soup(client.get("/room/borrowing")), "form[data-keep]")

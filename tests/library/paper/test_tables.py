@@ -3,6 +3,7 @@
 import csv
 import io
 
+import pytest
 from openpyxl import load_workbook
 
 from library.paper.tables import as_csv, as_xlsx, table
@@ -25,6 +26,15 @@ def test_csv_reads_back_and_no_text_is_a_formula():
         ["'=1+1", ""],
         ['say "hoja", wind', "1.5"],
     ]
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r"])
+def test_each_sign_that_begins_a_formula_is_made_harmless(start):
+    """Source: OWASP, CSV Injection."""
+    rows = table("shopping", "item", [(f"{start}1+1",)])
+    assert next(csv.reader(io.StringIO(as_csv([rows]).split("\n", 1)[1], newline="")))[0][0] == "'"
+    cell = load_workbook(io.BytesIO(as_xlsx([rows])))["shopping"]["A2"]
+    assert (cell.data_type, cell.value.strip()[-3:]) == ("s", "1+1")
 
 
 def test_a_workbook_reads_back_and_no_text_is_a_formula():
