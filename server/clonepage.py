@@ -18,7 +18,7 @@ from library.units.calendar import last_open_day, placement_days
 from library.units.cloning import AS_PROPOSED, Choice, Noted, Why
 from library.units.findings import Finding
 from library.units.theme import Theme
-from library.units.unit import Placement, Unit
+from library.units.unit import Again, Placement, Unit
 from server.cloneasking import CloneAsk
 from server.placing import find_url
 from server.shelf import shelf
@@ -48,6 +48,8 @@ class ShownLine:
     """Why it is left out."""
     remarks: tuple[str, ...]
     """What was learned, what changed, which days moved or are lost."""
+    said: str
+    """What the look-back noted beside a plain yes; it is read here and goes into no note (CLONE6)."""
     ages: tuple[int, int, int]
     """How many fit, are younger, are older; counts, never labels."""
     new: tuple[Finding, ...]
@@ -209,6 +211,7 @@ def _line(
     stands = titles.get((new or old).activity or "", "") or "stays as it is"
     before = titles.get(old.activity or "", "")
     fit = line.ages
+    said = [each for each in ask.source.look_back if each.activity == (new or old).activity][-1:]
     return ShownLine(
         row=row,
         center=old.center,
@@ -221,6 +224,7 @@ def _line(
         kept=new is not None,
         why_out=_why_out(line.left_out) if line.left_out else "",
         remarks=tuple(_remarks(line, titles, checked.plan.room)),
+        said=next((e.note for e in said if e.again is Again.YES), "") if new else "",
         ages=(fit.fit, fit.younger, fit.older) if fit else (0, 0, 0),
         new=_new_findings(checked, new) if new else (),
         touched=row in ask.choices,

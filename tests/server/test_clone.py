@@ -49,6 +49,7 @@ def paths(tmp_path):
         look_back=(
             LookBack("sponge-rain", Again.CHANGE, note="clip both edges"),
             LookBack("jugs", Again.NO, note="too wet"),
+            LookBack("leaf-tub", Again.YES, note="maple, not oak"),
         ),
     )
     (paths.themes / "leaves-and-wind" / "2025-fall.md").write_text(write_unit(unit))
@@ -102,6 +103,7 @@ def test_each_line_says_what_becomes_of_it_before_anything_is_written(client, ro
     assert "Wed 8 Oct, Tue 14 Oct" in text(line(page, 1))
     assert "Thu 8 Oct, Tue 13 Oct" in text(line(page, 1))
     assert "1 younger" in text(line(page, 1))
+    assert "Said then: Maple, not oak" in text(line(page, 1))
     assert "Left out Not again: too wet" in text(line(page, 2))
     assert "Missing: the card was removed" in text(line(page, 3))
     assert "not known which cards were changed since" in words(client.get(ASK))

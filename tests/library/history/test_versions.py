@@ -360,7 +360,7 @@ steps = st.lists(st.tuples(files, st.none() | st.binary(max_size=20)), max_size=
 @settings(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
-def test_any_saves_and_removals_can_be_read_again(tmp_path_factory, changes):
+def test_any_saves_and_removals_can_be_read_and_put_back_to_the_byte(tmp_path_factory, changes):
     root = tmp_path_factory.mktemp("h")
     paths = LibraryPaths(root / "library", root / "data")
     (paths.folder / "activities").mkdir(parents=True)
@@ -378,3 +378,10 @@ def test_any_saves_and_removals_can_be_read_again(tmp_path_factory, changes):
     for file, version, content in kept:
         assert history.read(file, version) == content
     assert history.record_outside_changes() is None
+    for file, version, content in kept:
+        path = paths.folder / file
+        now = fingerprint(path.read_bytes()) if path.exists() else None
+        history.restore(file, version, expected=now)
+        assert path.read_bytes() == content
+    assert history.record_outside_changes() is None
+    assert history.problems() == []
