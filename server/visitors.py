@@ -74,6 +74,7 @@ def people_sign_in() -> bool:
 def visitor() -> Visitor:
     """Who asks now."""
     if "visitor" not in g:
+        g.visitor = STRANGER  # stays so where the database cannot be read
         g.visitor = _recognise()
     found: Visitor = g.visitor
     return found
