@@ -187,11 +187,11 @@ def _visitor_of(signed: SignedIn) -> Visitor:
 
 
 def _refusal(need: Need) -> str:
+    if visitor().standing is Need.TABLET:
+        return "This tablet shows only the day. Sign in on another device for everything else."
     if need is Need.LEAD:
         return "Only the lead can do this. Please ask them."
-    if need is Need.CONTRIBUTOR:
-        return "Your account can look at this library and change nothing. The lead can change that."
-    return "This tablet shows only the day. Sign in on another device for everything else."
+    return "Your account can look at this library and change nothing. The lead can change that."
 
 
 def _known_signer() -> URLSafeSerializer:

@@ -51,8 +51,8 @@ def serve(chromium, tmp_path):
     """Starts servers over library folders and ends them after the test."""
     running: list[Served] = []
 
-    def start(paths) -> Served:
-        running.append(Served(paths))
+    def start(paths, *options: str) -> Served:
+        running.append(Served(paths, *options))
         return running[-1].wait()
 
     yield start
@@ -95,6 +95,10 @@ def scriptless(chromium):
 
 
 def _page(chromium, *, width, height, **options):
+    options = {
+        "ignore_https_errors": True,
+        **options,
+    }  # a server's own certificate is tested elsewhere
     context = chromium.new_context(viewport={"width": width, "height": height}, **options)
     page = context.new_page()
     wrong: list[str] = []
@@ -112,4 +116,5 @@ def _page(chromium, *, width, height, **options):
 
 
 def _elsewhere(url: str) -> bool:
-    return not url.startswith(("http://127.0.0.1:", "about:", "blob:", "data:"))
+    ours = ("http://127.0.0.1:", "https://127.0.0.1:", "about:", "blob:", "data:")
+    return not url.startswith(ours)

@@ -6,13 +6,19 @@ Source: 223 strings of a well-known sanitiser's own tests, LOWSHELF_REFERENCES/x
 import json
 import os
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 
+from library.accounts.accounts import Accounts, Caller
+from library.accounts.people import LONGEST_NAME, Role
 from library.cards.card import field_order
 from library.cards.parsing import change_card
 from library.cards.values import MaterialLine, Step, Translation
-from tests.builders import CARD_TEXT, a_card
+from library.room.rooms import Rooms
+from tests.builders import CARD_TEXT, a_card, a_room
+
+GOOD = "lantern gravel otter nine"
 
 TEXT_FIELDS = {
     "title": lambda text: text,
@@ -76,3 +82,47 @@ def test_nothing_runs_and_nothing_is_asked_for_elsewhere(serve, small, page):
         page.goto(served.url + address)
         assert not page.evaluate("window.ran === true"), address
     assert wrong == []
+
+
+def test_nothing_typed_at_the_door_or_about_people_runs(serve, small, page):
+    """Names, passwords, codes, links and rooms, each shown again by the page that refuses or lists it."""
+    attacks = strings()
+    if not attacks:
+        pytest.skip("LOWSHELF_REFERENCES is not set")
+    accounts = Accounts(small.database)
+    lead = accounts.accept(accounts.first_link(), "Ada", GOOD, Caller("10.0.0.1"))[0]
+    for number in range(9):
+        Rooms(small.database).save(a_room(name=" ".join(attacks[number::9])))
+    for number, text in enumerate(attacks):
+        name = "".join(sign for sign in text if sign.isprintable())[: LONGEST_NAME - 4]
+        accounts.staff.add(f"{number} {name}", Role.READER, (), "no password")
+        accounts.invitations.invite(f"{number} {text}", Role.READER, ())
+        accounts.audit.note(f"{number} {text}", text, text[:40])
+    served = serve(small, "--host", "0.0.0.0", "--without-https")
+    page.provoked += ["403", "404", "422", "429"]
+    page.add_init_script(
+        "window.alert = window.prompt = window.confirm = () => { window.ran = true; };"
+    )
+
+    def nothing_ran(where):
+        live = page.locator("main :is(script, iframe, object, embed, img, [onerror], [onload])")
+        assert not page.evaluate("window.ran === true"), where
+        assert live.count() == 0, where
+
+    for number in range(28):
+        text = " ".join(" ".join(attacks[number::28]).split())
+        page.goto(f"{served.url}/sign-in?{urlencode({'next': '/' + text[:2000]})}")
+        page.locator("#name").fill(text)
+        page.locator("#password").fill("wrong")
+        page.locator("main button").click()
+        assert page.locator("#name").input_value() == text
+        nothing_ran(number)
+    page.goto(f"{served.url}/join?link={accounts.link_for(lead.name)[1]}")
+    page.locator("#password").fill(GOOD)
+    page.locator("main button").click()
+    page.wait_for_url(f"{served.url}/")
+    for address in ("/people", "/people/list", "/people/list?before=150", "/account", "/room"):
+        page.goto(served.url + address)
+        assert page.locator("main h1").is_visible(), address
+        nothing_ran(address)
+    assert page.locator("main").inner_text().count("onerror") > 0

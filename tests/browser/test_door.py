@@ -1,0 +1,152 @@
+"""The door in a real browser, over https: an invitation, a tablet, and a session that ends while writing."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+import pytest
+
+from library.accounts.accounts import Accounts, Caller
+from library.room.rooms import Rooms
+
+GOOD = "lantern gravel otter nine"
+OPEN = ("--host", "0.0.0.0", "--https")
+
+
+@pytest.fixture
+def house(serve, starter):
+    """A server with the example room that others can reach."""
+    Rooms(starter.database).load_demo(dt.date.today())
+    return serve(starter, *OPEN)
+
+
+def come_in(page, link, name=None):
+    page.goto(link)
+    if name is not None:
+        page.get_by_label("What the team calls you").fill(name)
+    page.get_by_label("A password of your own").fill(GOOD)
+    page.get_by_role("button", name="Come in").click()
+    page.wait_for_url(re.compile(r"/$"))
+
+
+def first_link(house):
+    return house.url + re.search(r"/join\?link=\S+", house.said())[0]
+
+
+def test_an_invitation_from_sending_to_the_first_change(house, page, phone):
+    come_in(page, first_link(house), "Ada")
+    page.get_by_role("link", name="People").click()
+    page.get_by_label("Name", exact=True).fill("Bo")
+    page.get_by_role("checkbox", name="Fern Room").first.check()
+    page.get_by_role("button", name="Make a link").click()
+    link = page.locator("#handed").input_value()
+
+    come_in(phone, link)
+    phone.goto(f"{house.url}/themes/new")
+    phone.locator("[name=title]").fill("Long puddles")
+    phone.get_by_role("button", name="Save").last.click()
+    phone.wait_for_url(re.compile(r"/themes/long-puddles$"))
+    assert phone.get_by_role("link", name="People").count() == 0
+
+    page.goto(f"{house.url}/people/list")
+    said = page.locator("main").inner_text()
+    assert "invited Bo as contributor of Fern Room" in said
+    assert "began a theme" in said
+
+
+def test_nothing_is_lost_when_a_session_ends_while_somebody_writes(house, page, phone):
+    come_in(page, first_link(house), "Ada")
+    accounts = Accounts(house.paths.database)
+    page.provoked += ["401", "403"]
+    page.goto(f"{house.url}/themes/new")
+    page.locator("[name=title]").fill("Long puddles")
+    accounts.sessions.end_all(accounts.staff.named("Ada").id)
+    page.get_by_role("button", name="Save").last.click()
+    with page.context.expect_page() as opened:
+        page.get_by_role("link", name="Sign in on a new tab").click()
+    door = opened.value
+    door.get_by_label("Name").fill("ada")
+    door.get_by_label("Password").fill(GOOD)
+    door.get_by_role("button", name="Sign in").click()
+    door.wait_for_url(re.compile(r"/$"))
+    page.get_by_role("button", name="Send it again").click()
+    page.get_by_text("Nothing was changed").wait_for()
+    page.get_by_role("button", name="Send it again").click()
+    page.wait_for_url(re.compile(r"/themes/long-puddles$"))
+    assert page.get_by_role("heading", name="Long puddles").is_visible()
+
+
+def test_a_tablet_shows_the_day_and_keeps_its_ticks(house, page, phone):
+    come_in(page, first_link(house), "Ada")
+    page.goto(f"{house.url}/people")
+    page.get_by_role("button", name="Make a code").click()
+    code = page.locator(".code").inner_text()
+    phone.goto(f"{house.url}/tablet")
+    phone.get_by_label("Code").fill(code)
+    phone.get_by_role("button", name="Show the day").click()
+    phone.wait_for_url(re.compile(r"/today$"))
+    phone.goto(f"{house.url}/today?day=2025-10-06")
+    phone.locator("[data-tick]").first.check()
+    phone.reload()
+    assert phone.locator("[data-tick]").first.is_checked()
+    phone.provoked.append("403")
+    phone.goto(f"{house.url}/room")
+    assert "shows only the day" in phone.locator("main").inner_text()
+
+
+def test_without_scripts_one_gets_in_all_the_same(house, scriptless):
+    come_in(scriptless, first_link(house), "Ada")
+    scriptless.goto(f"{house.url}/account")
+    scriptless.get_by_role("button", name="Sign out").first.click()
+    scriptless.wait_for_url(re.compile(r"/sign-in$"))
+
+
+def test_what_is_typed_can_be_looked_at(house, page):
+    page.goto(f"{house.url}/sign-in")
+    field = page.locator("#password")
+    field.fill(GOOD)
+    page.get_by_label("Show what I type").check()
+    assert field.get_attribute("type") == "text"
+    page.get_by_label("Show what I type").uncheck()
+    assert field.get_attribute("type") == "password"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation_at_the_door(house, chromium, scheme):
+    """Source: axe-core, its rules for WCAG 2 A and AA and best practices."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    accounts = Accounts(house.paths.database)
+    accounts.accept(accounts.first_link(), "Ada", GOOD, Caller("10.0.0.1"))
+    entered = accounts.link_for("Ada")[1]
+    context = chromium.new_context(
+        color_scheme=scheme,
+        viewport={"width": 390, "height": 844},
+        bypass_csp=True,
+        ignore_https_errors=True,
+    )
+    page = context.new_page()
+
+    def clean(where):
+        found = Axe().run(page).response["violations"]
+        assert [(each["id"], each["nodes"][0]["html"][:120]) for each in found] == [], where
+
+    for address in ("/sign-in", "/tablet", "/trust", "/join?link=1.gone", f"/join?link={entered}"):
+        page.goto(house.url + address)
+        clean(address)
+    page.locator("[name=password]").fill("short")
+    page.get_by_role("button", name="come in").click()
+    clean("a password that will not do")
+    page.locator("[name=password]").fill(GOOD)
+    page.get_by_role("button", name="come in").click()
+    page.wait_for_url(re.compile(r"/$"))
+    for button in ("Make a code", "Make a link"):
+        page.goto(f"{house.url}/people")
+        page.locator("#name").fill("Bo")
+        page.get_by_role("button", name=button).click()
+        clean(button)
+    for address in ("/account", "/people/list"):
+        page.goto(house.url + address)
+        clean(address)
+    context.close()
