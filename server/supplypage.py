@@ -23,6 +23,7 @@ from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.packing import Packing, needed_next, packing
 from library.supplies.printing import ToPrint, sheets_by_stock, to_print
 from library.supplies.reckoning import Reckoned, reckon
+from library.supplies.sharing import claim_words
 from library.supplies.shopping import Shopping, ToGet, packed, shopping
 from library.units.calendar import following, last_open_day
 from library.units.findings import Finding
@@ -116,11 +117,15 @@ class SupplyPage:
         """How the numbers of a line came about."""
         return reckon(line, self.title_of)
 
+    def claims(self, line: SupplyLine) -> tuple[str, ...]:
+        """What the rooms that share the closet take of a thing on the same days."""
+        return claim_words(line, self.plan.claims)
+
     def mark(self, line: SupplyLine) -> str:
         """The stock of a thing as it is shown, to tell whether somebody changed it meanwhile."""
-        room = self.room
-        own = [each for each in line.stock if room and each in room.stock]
-        return mark_of_stock(own)
+        name_of = self.plan.materials.main_name
+        stock = self.room.stock if self.room else ()
+        return mark_of_stock([each for each in stock if name_of(each.item) == line.item])
 
     def arrives(self, line: SupplyLine) -> str:
         """What comes in when a missing thing is fetched, as one types it."""

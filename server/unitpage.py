@@ -316,6 +316,8 @@ def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
             Fix("Find an activity", find_url(plan, finding.center)),
             Fix("It stays as it is", unit_url("units.place", plan.unit), stays),
         )
+    if finding.kind in {"durable", "order"}:
+        return (Fix("Look at the supplies", unit_url("supplies.show", plan.unit)),)
     rows = _rows(plan, finding)
     if not rows:
         return ()

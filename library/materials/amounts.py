@@ -30,7 +30,7 @@ class Quantity:
     """The measure as written, in the singular; empty for a bare count."""
 
     def __str__(self) -> str:
-        measure = self.measure if self.number <= 1 else plural(self.measure)
+        measure = self.measure if 0 < self.number <= 1 else plural(self.measure)
         return f"{show_number(self.number)} {measure}".strip()
 
 

@@ -47,7 +47,7 @@ _DIMENSIONS: tuple[tuple[Dimension, dict[str, str]], ...] = (
     ("weight", _WEIGHT),
     ("length", _LENGTH),
 )
-_SHORT = frozenset(name for name in STANDARD if len(name) < 4 and name != "cup")
+_SHORT = frozenset(name for name in STANDARD if len(name) < 4 and name != "cup") | {"tbsp"}
 """Abbreviations; they take no plural."""
 
 _IRREGULAR = {

@@ -11,7 +11,7 @@ from library.materials.measures import Unlike, add, convert
 from library.room.room import Room
 from library.supplies.lines import SupplyLine, on_day, used_up, weight_of
 from library.supplies.needs import SHARED, Need, Needs
-from library.supplies.wording import center_words
+from library.supplies.wording import center_words, dates_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,19 @@ def fullest_day(
         if best is None or total.number > best[2].number:
             best = (day, takers, total)
     return best
+
+
+def claim_words(line: SupplyLine, claims: Sequence[Claim]) -> tuple[str, ...]:
+    """What the other rooms take of a thing on days of this unit, by days with the same takers.
+
+    ``Moss Room for Puddle days (Boats) 3, on Tue 6 Oct and Thu 8 Oct``.
+    """
+    found: dict[str, list[dt.date]] = {}
+    for day in sorted({day for each in line.needs for day in each.placed.days}):
+        for taker in takers_on(line, day, claims):
+            if not taker.movable:
+                found.setdefault(f"{taker.who} {taker.amount}", []).append(day)
+    return tuple(f"{words}, {dates_words(days)}" for words, days in found.items())
 
 
 def _by_placement(needs: Iterable[Need]) -> dict[str, list[Need]]:

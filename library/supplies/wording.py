@@ -34,6 +34,14 @@ def date_words(day: dt.date) -> str:
     return f"{LONG_DAYS[day.weekday()][:3]} {day.day} {_MONTHS[day.month - 1]}"
 
 
+def dates_words(days: Iterable[dt.date]) -> str:
+    """``on Tue 6 Oct and Thu 8 Oct``, or ``on 8 days from Tue 6 Oct`` where there are many."""
+    dates = sorted(set(days))
+    if len(dates) <= MOST_DATES:
+        return f"on {listed(map(date_words, dates))}"
+    return f"on {len(dates)} days from {date_words(dates[0])}"
+
+
 def weekdays_words(numbers: Iterable[int]) -> str:
     """``Tuesdays and Thursdays``, from 0 for Monday."""
     return listed(f"{LONG_DAYS[number]}s" for number in sorted(set(numbers)))
@@ -42,9 +50,7 @@ def weekdays_words(numbers: Iterable[int]) -> str:
 def when_words(placement: Placement) -> str:
     """The days a placement asks for: ``week 1``, ``weeks 1 and 2, on Tuesdays``, ``on Tue 6 Oct``."""
     if placement.days:
-        dates = sorted(set(placement.days))
-        shown = f"on {listed(map(date_words, dates))}"
-        return shown if len(dates) <= MOST_DATES else f"on {len(dates)} dates"
+        return dates_words(placement.days)
     weeks = sorted(set(placement.weeks))
     shown = listed(map(str, weeks))
     parts = [f"{'week' if len(weeks) == 1 else 'weeks'} {shown}"] if weeks else ["every week"]

@@ -188,6 +188,16 @@ def test_a_parcel_that_two_people_check_off_is_put_away_once(client, fern, rooms
     assert stock(rooms)["paper", ""][0] == "100 sheets"
 
 
+def test_what_lies_there_in_another_measure_is_seen_as_well(client, fern, rooms):
+    """A roll of paper is no sheets, but nobody put it there meanwhile."""
+    rooms.save(replace(fern, stock=(StockLine("paper", parse_quantity("1 roll"), "C1"),)))
+    form = next(
+        each for place in range(2) if (each := arrival(client, place=place))["item"] == "paper"
+    )
+    assert client.post(f"{BASE}/arrived", data=form).status_code == 303
+    assert stock(rooms)["paper", ""][0] == "50 sheets"
+
+
 def test_what_is_printed_is_put_away_too(client, fern, rooms):
     answer = client.post(f"{BASE}/arrived", data=arrival(client, "to-print"))
     assert answer.location.endswith("/supplies/to-print")
@@ -297,6 +307,7 @@ def test_a_room_says_that_it_does_a_unit_and_the_other_sees_what_is_short(client
     said = words(client.get(BASE))
     assert "8 needed on Mon 5 Oct" in said
     assert "Fern Room for Leaves and wind, fall 2026 (Sponge rain) 4" in said
+    assert "(Sponge rain) 4, on 5 days from Mon 5 Oct" in said
     client.post("/room/choose", data={"room": "Fern Room"})
     client.post(f"{BASE}/counted", data={"do": "leave"})
     assert rooms.get("Fern Room").units == ()

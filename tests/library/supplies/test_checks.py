@@ -7,7 +7,7 @@ from library.room.room import StockLine
 from library.supplies.checks import check_durables
 from library.supplies.lines import supplies_of
 from library.supplies.needs import needs_of
-from library.supplies.sharing import Claim, claims_of, joint_stock
+from library.supplies.sharing import Claim, claim_words, claims_of, joint_stock
 from library.units.placed import lay_out
 from tests.builders import a_card, a_material_line, a_placement, a_room, a_unit
 from tests.library.supplies.test_lines import BOOK
@@ -104,6 +104,16 @@ def test_rooms_that_share_a_closet_see_what_the_other_takes_on_a_day():
     assert "the closet has (6)" in found[0].text
     assert "Moss Room for Puddle days (Boats) 3" in found[0].text
     assert found[0].fix == "move Rain at water to other days; or borrow or buy 1"
+
+
+def test_what_the_others_take_is_said_also_where_there_is_enough():
+    moss = a_room(name="Moss Room", shelf="hall")
+    others = claims(moss, a_placement("art", "boats", on=("tue",), weeks=(1,)))
+    room = a_room(shelf="hall", stock=sponges(9))
+    placed = needs_in(room, a_placement("water", "rain"))
+    line = supplies_of("leaves-and-wind/2026-fall", placed, room, BOOK).lines[0]
+    assert claim_words(line, others) == ("Moss Room for Puddle days (Boats) 3, on Tue 6 Oct",)
+    assert claim_words(line, ()) == ()
 
 
 def test_what_the_other_room_takes_on_other_days_is_no_finding():

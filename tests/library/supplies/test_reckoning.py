@@ -28,7 +28,7 @@ EIGHT = (
         ({"weeks": (1,), "on": ("thu", "tue")}, "week 1, on Tuesdays and Thursdays"),
         ({"on": ("tue",)}, "every week, on Tuesdays"),
         ({"days": (dt.date(2026, 10, 6),)}, "on Tue 6 Oct"),
-        ({"days": WEEK}, "on 5 dates"),
+        ({"days": WEEK}, "on 5 days from Mon 5 Oct"),
     ],
 )
 def test_a_placement_says_when_it_stands(fields, words):
