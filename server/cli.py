@@ -7,13 +7,15 @@ standard output and nothing else there; messages go to standard error.
 from __future__ import annotations
 
 import importlib
+import json
 import sys
 from typing import Any
 
 import click
 
 from library import __version__
-from library.store.errors import Invalid, LibraryError, WrongUse
+from library.store.errors import Invalid, LibraryError, NotFound, WrongUse
+from library.store.problems import Problem
 
 COMMANDS: dict[str, str] = {
     "serve": "Open the library in a browser.",
@@ -72,13 +74,19 @@ def main(arguments: list[str] | None = None) -> None:
     except click.ClickException as error:
         error.show()
         code = 2
-    except Invalid as error:
-        print(error, file=sys.stderr)
-        code = 1
     except LibraryError as error:
         print(error, file=sys.stderr)
-        code = 2 if isinstance(error, WrongUse) else 1
+        code = 2 if isinstance(error, WrongUse | NotFound) else 1
+        if code == 1 and "--json" in (arguments if arguments is not None else sys.argv):
+            print(json.dumps({"problems": _problems(error)}, ensure_ascii=False, indent=2))
     except BrokenPipeError:
         sys.stderr.close()
         code = 141
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _problems(error: LibraryError) -> list[dict[str, str | int]]:
+    """What is wrong as JSON has it (CMD1)."""
+    if isinstance(error, Invalid):
+        return [problem.as_json() for problem in error.problems]
+    return [Problem("", 0, "", str(error), "").as_json()]

@@ -15,6 +15,7 @@ from library.room.room import Room
 from library.room.times import read_date
 from library.store.problems import Problem, Unreadable
 from library.units.calendar import unit_days
+from library.units.unit import Unit
 from server.shelf import shelf
 
 ANSWERS = (("again", "Again as it is"), ("easier", "Easier"), ("harder", "Harder"))
@@ -62,6 +63,8 @@ class JotsPage:
     activities: tuple[tuple[str, str], ...]
     """Id and title of what may be chosen."""
     typed: Jot
+    unit: Unit | None
+    """The unit of today, for which a sheet can be printed to write on."""
     asked: Asked = Asked()
     problems: tuple[Problem, ...] = field(default=())
 
@@ -89,7 +92,8 @@ def jots_page(
         until=_day(asked.until),
         limit=MOST_JOTS + 1,
     )
-    titles = _titles(book.activities(), asked.activity, today)
+    units = shelf().units.read_all()[0]
+    titles = _titles(units, book.activities(), asked.activity, today)
     listed = [child.label for child in room.children]
     return JotsPage(
         room=room,
@@ -98,6 +102,7 @@ def jots_page(
         labels=tuple(dict.fromkeys([*listed, *book.labels()])),
         activities=tuple(sorted(titles.items(), key=lambda each: each[1].casefold())),
         typed=typed or Jot(today, "", activity=asked.activity or None),
+        unit=next((unit for unit in units if today in unit_days(unit)), None),
         asked=asked,
     )
 
@@ -146,11 +151,13 @@ def with_problems(page: JotsPage, problems: Iterable[Problem]) -> JotsPage:
     return replace(page, problems=tuple(problems))
 
 
-def _titles(mentioned: Iterable[str], asked: str, today: dt.date) -> dict[str, str]:
+def _titles(
+    units: Iterable[Unit], mentioned: Iterable[str], asked: str, today: dt.date
+) -> dict[str, str]:
     """Titles by id of what stands about now, what jots speak of, and what is looked for."""
     near = [
         unit
-        for unit in shelf().units.read_all()[0]
+        for unit in units
         if (days := unit_days(unit)) and days[0] - AROUND <= today <= days[-1] + AROUND
     ]
     names = [name for unit in near for name in cards_named(unit)]

@@ -60,6 +60,10 @@ def clone(places: Places, unit: str, to: str, starts: str) -> int:
     lines += [
         f"look at: {each.activity or each.center}: {each.note or each.why}" for each in made.changed
     ]
+    lines += [
+        f"moved: {each.activity or each.center}: {each.start} → {each.end or 'no open day that week'}"
+        for each in made.moved
+    ]
     places.answer(checked.as_json(), [*lines, *finding_lines(checked.check.findings)])
     return int(checked.has_stop)
 

@@ -131,6 +131,12 @@ def test_nobody_is_counted_or_ranked(client, book):
         assert word not in shown
 
 
+def test_a_sheet_for_a_pen_is_a_click_away_while_a_unit_stands(client, book):
+    link = soup(client.get("/jots")).select_one("a:-soup-contains('with a pen')")
+    assert link["href"] == "/units/leaves-and-wind/now/print/jot-sheet"
+    assert client.get(link["href"]).status_code == 200
+
+
 def test_without_a_room_the_way_to_one_is_shown(client):
     assert "there is none yet" in words(client.get("/jots"))
     assert client.post("/jots", data={}).status_code == 404
