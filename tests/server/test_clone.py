@@ -1,9 +1,11 @@
 """The clone page: everything is seen and can be changed before one new file is saved."""
 
 import datetime as dt
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from library.units.parsing import write_theme, write_unit
 from library.units.unit import Again, LookBack
@@ -334,4 +336,34 @@ def test_the_api_says_what_a_clone_would_be_and_writes_nothing(client, rooms, pa
     wrong = client.get("/api/units/leaves-and-wind/2025-fall/clone?starts=2026-10-06")
     assert wrong.status_code == 400
     assert "Monday before" in wrong.json["error"]["message"]
+    assert files(paths) == before
+
+
+keys = st.sampled_from(
+    ["starts", "to", "name", "room", "stood_in", "at", "open", "activity", "day", "has_days"]
+) | st.builds(
+    lambda what, row: f"{what}.{row}",
+    st.sampled_from(["take", "card", "days", "note"]),
+    st.integers(0, 9),
+)
+values = st.sampled_from(
+    ["yes", "no", "2026-10-05", "2026-10-06,2026-10-13", "jugs", "gone", "by-the-sea", "Moss Room",
+     "MARK", "0", "3"]
+) | st.text(max_size=8)  # fmt: skip
+
+
+@given(st.lists(st.tuples(keys, values), max_size=8), st.sampled_from(["", "/lines/1"]))
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_whatever_an_address_says_the_page_answers_and_writes_nothing(
+    client, rooms, paths, pairs, line
+):
+    before = files(paths)
+    mark = soup(client.get(ASK)).select_one("[name=at]")["value"]
+    asked = urlencode([(key, mark if value == "MARK" else value) for key, value in pairs])
+    answer = client.get(f"{CLONE}{line}?{asked}")
+    assert answer.status_code in {200, 303}
+    if answer.status_code == 303:
+        assert client.get(answer.headers["Location"].split("#")[0]).status_code == 200
     assert files(paths) == before

@@ -111,6 +111,7 @@ def test_a_jot_is_changed_and_removed(client, book):
     assert client.post(address, data={**fields, "do": "remove"}).status_code == 303
     assert book.find() == []
     assert client.get(address).status_code == 404
+    assert client.get(f"/jots/{'9' * 30}").status_code == 404
 
 
 def test_another_rooms_jots_are_not_seen(client, app, paths, book):
