@@ -24,6 +24,7 @@ async function show(url, { remember }) {
   part.searchParams.set("part", "found");
   try {
     const answer = await fetch(part, { signal: asking.signal });
+    if (answer.redirected) return location.assign(url);
     if (!answer.ok) return;
     const text = await answer.text();
     const open = found.querySelector("details")?.open;
