@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from flask import render_template
+from flask import Response, render_template
 from werkzeug.datastructures import MultiDict
 
 from library.room.labels import labels_in
@@ -31,11 +31,14 @@ def named_children(
     return {name: named for name, named in found.items() if named}
 
 
-def ask_about(asked: Mapping[str, tuple[str, ...]], back: str) -> tuple[str, int]:
+def ask_about(asked: Mapping[str, tuple[str, ...]], back: str) -> Response:
     """The question, with the texts to change and everything else that was typed kept.
+
+    It names a child, so no browser keeps it.
 
     Args:
         asked: The labels by the name of the field.
         back: Where to go without saving.
     """
-    return render_template("labels.html", asked=asked, back=back), 422
+    page = render_template("labels.html", asked=asked, back=back)
+    return Response(page, 422, {"Cache-Control": "no-store"})

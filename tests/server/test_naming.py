@@ -1,0 +1,81 @@
+"""Text that would go into the library folder is asked about first where it names a child."""
+
+import pytest
+
+from library.units.parsing import write_theme, write_unit
+from tests.builders import a_child, a_placement, a_room, a_theme, a_unit
+from tests.server.pages import soup
+
+PLAN = "/units/leaves-and-wind/2026-fall"
+ASKS = {
+    "themes.create": ("/themes/new", {"title": "wren's nest", "words[0].en": "wren"}),
+    "themes.update": ("/themes/leaves-and-wind/edit", {"title": "Leaves", "body": "as wren said"}),
+    "themes.begin_unit": (
+        "/themes/leaves-and-wind/units",
+        {"title": "Wren", "starts": "2026-11-02", "weeks": "1"},
+    ),
+    "units.place": (f"{PLAN}/placements", {"do": "stays", "center": "art", "add": "for Wren"}),
+    "units.edit": (f"{PLAN}/placements/0", {"do": "change", "prop.catcher": "cups of wren"}),
+    "clone.save": (f"{PLAN}/clone", {"name": "2027-wren", "starts": "2027-10-04"}),
+    "lookback.save": (
+        f"{PLAN}/look-back",
+        {"again.sponge-rain": "yes", "note.sponge-rain": "wren poured"},
+    ),
+}
+"""Endpoint → an address of it, and a form that names a child."""
+WRITES_NO_TEXT = {
+    "units.edit_weeks", "units.undo", "unitviews.carry_on", "versions.restore",
+    "printing.edit", "supplies.change", "supplies.arrive",
+}  # fmt: skip
+"""Changes of the library folder without any text of one's own, and forms that never reach it."""
+PRIVATE = ("room.", "jots.", "door.", "own.", "people.")
+"""Pages that write into the private database alone."""
+
+
+@pytest.fixture
+def filled(app, paths):
+    folder = paths.themes / "leaves-and-wind"
+    folder.mkdir()
+    (folder / "theme.md").write_text(write_theme(a_theme()))
+    (folder / "2026-fall.md").write_text(write_unit(a_unit(a_placement())))
+    app.extensions["lowshelf"].rooms.save(a_room(a_child("wren")))
+    return paths
+
+
+def _files(paths):
+    return {file: file.read_bytes() for file in paths.folder.rglob("*") if file.is_file()}
+
+
+@pytest.mark.parametrize("endpoint", ASKS)
+def test_a_label_is_shown_and_asked_about_and_nothing_is_written(client, filled, endpoint):
+    address, fields = ASKS[endpoint]
+    before = _files(filled)
+    answer = client.post(address, data=fields)
+    assert answer.status_code == 422
+    assert answer.headers["Cache-Control"] == "no-store"
+    page = soup(answer)
+    assert page.h1.text == "Is a child meant here?"
+    assert page.select_one("form")["action"] == address
+    kept = {field["name"] for field in page.select("form [name]")}
+    assert set(fields) <= kept
+    assert _files(filled) == before
+
+
+def test_every_change_says_whether_it_writes_text_that_others_see(app):
+    missing = {
+        rule.endpoint
+        for rule in app.url_map.iter_rules()
+        if "POST" in rule.methods and not rule.endpoint.startswith(PRIVATE)
+    } - {*ASKS, *WRITES_NO_TEXT}
+    assert sorted(missing) == [], (
+        "If it writes typed text into the library folder, ask first with named_children() and "
+        "ask_about() of server/naming.py and add a form to ASKS here; otherwise to WRITES_NO_TEXT."
+    )
+
+
+def test_it_is_saved_when_the_word_is_said_to_be_just_a_word(client, filled):
+    address, fields = ASKS["units.edit"]
+    mark = soup(client.get(PLAN)).select_one(".planner")["data-fingerprint"]
+    sent = {**fields, "fingerprint": mark, "labels_known": "yes"}
+    assert client.post(address, data=sent).status_code == 303
+    assert "cups of wren" in (filled.themes / "leaves-and-wind" / "2026-fall.md").read_text()
