@@ -43,7 +43,8 @@ def restore(file: str) -> ResponseReturnValue:
     then, now = content_of(file, version), content_now(file) or b""
     asked = named_children(request.form, {file: then}).get(file, ())
     if labels := [each for each in asked if not labels_in(now.decode("utf-8", "replace"), [each])]:
-        return render_template("versions/labels.html", labels=labels, file=file), 422
+        asking = render_template("versions/labels.html", labels=labels, file=file)
+        return asking, 422, {"Cache-Control": "no-store"}
     try:
         shelf().history.restore(file, version, expected=mark or None, by=who_saves())
     except (StaleFile, NameTaken):

@@ -2,6 +2,7 @@
 
 import pytest
 
+from library.store.atomic import fingerprint
 from library.units.parsing import write_theme, write_unit
 from tests.builders import a_child, a_placement, a_room, a_theme, a_unit
 from tests.server.pages import soup
@@ -24,8 +25,8 @@ ASKS = {
 }
 """Endpoint → an address of it, and a form that names a child."""
 WRITES_NO_TEXT = {
-    "units.edit_weeks", "units.undo", "unitviews.carry_on", "versions.restore",
-    "printing.edit", "supplies.change", "supplies.arrive",
+    "units.edit_weeks", "units.undo", "unitviews.carry_on", "printing.edit",
+    "supplies.change", "supplies.arrive", "supplies.count",
 }  # fmt: skip
 """Changes of the library folder without any text of one's own, and forms that never reach it."""
 PRIVATE = ("room.", "jots.", "door.", "own.", "people.")
@@ -61,12 +62,28 @@ def test_a_label_is_shown_and_asked_about_and_nothing_is_written(client, filled,
     assert _files(filled) == before
 
 
+def test_a_version_that_names_a_child_is_asked_about_before_it_comes_back(client, app, filled):
+    """A file may have named a bird long before a child came who is called so."""
+    history, file = app.extensions["lowshelf"].history, "themes/leaves-and-wind/2026-fall.md"
+    path = filled.folder / file
+    now = path.read_text()
+    path.write_text(now.replace("title: Leaves", "title: Wren and leaves"))
+    history.record([file], "named")
+    path.write_text(now)
+    history.record([file], "no longer")
+    sent = {"version": history.versions(file)[1].id, "mark": fingerprint(path.read_bytes())}
+    answer = client.post(f"/versions/{file}", data=sent)
+    assert (answer.status_code, answer.headers["Cache-Control"]) == (422, "no-store")
+    assert b"wren" in answer.data
+    assert path.read_text() == now
+
+
 def test_every_change_says_whether_it_writes_text_that_others_see(app):
     missing = {
         rule.endpoint
         for rule in app.url_map.iter_rules()
         if "POST" in rule.methods and not rule.endpoint.startswith(PRIVATE)
-    } - {*ASKS, *WRITES_NO_TEXT}
+    } - {*ASKS, *WRITES_NO_TEXT, "versions.restore"}
     assert sorted(missing) == [], (
         "If it writes typed text into the library folder, ask first with named_children() and "
         "ask_about() of server/naming.py and add a form to ASKS here; otherwise to WRITES_NO_TEXT."

@@ -4,6 +4,7 @@ Labels, an allergen, a month of birth, a jot and a decision of the room are long
 real server is asked for every page, its forms are sent, and then everything it wrote or said is read.
 """
 
+import contextlib
 import datetime as dt
 import io
 import json
@@ -86,9 +87,14 @@ def _furnish(paths) -> None:
 def _dressed(app) -> list[str]:
     """Addresses that a walk might miss: every one under ``/api/``, every sheet, views with wishes."""
     named = {"card_id": "sponge-rain", "theme_id": "leaves-and-wind", "name": "2025-fall"}
+    named |= {"theme": "leaves-and-wind", "part": "shopping"}
     urls = app.url_map.bind("127.0.0.1")
     api = [rule for rule in app.url_map.iter_rules() if rule.rule.startswith("/api/")]
-    found = [urls.build(r.endpoint, {key: named[key] for key in r.arguments}) for r in api]
+    found = [
+        urls.build(r.endpoint, {key: named[key] for key in r.arguments})
+        for r in api
+        if r.arguments <= set(named)
+    ]
     days = [f"/today?day=2025-10-0{day}" for day in (6, 7)]
     views = [f"{UNIT}/{view}" for view in ("carry-over?to=by-the-sea", "one-adult-fewer?adults=0")]
     room = [f"/room/{part}" for part in ("children", "adults", "policies", "year", "holidays")]
@@ -263,8 +269,6 @@ def _inflated(data: bytes):
     at = data.find(b"\x78")
     while at >= 0:
         if data[at + 1 : at + 2] in (b"\x01", b"\x5e", b"\x9c", b"\xda"):
-            try:
+            with contextlib.suppress(zlib.error):
                 yield zlib.decompressobj().decompress(data[at:])
-            except zlib.error:
-                pass
         at = data.find(b"\x78", at + 1)

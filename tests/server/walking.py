@@ -56,7 +56,9 @@ class Answer:
         for form in self.page.select("form"):
             if form.get("method", "get").lower() == "get":
                 fields = [(i["name"], i.get("value", "")) for i in form.select("input[name]")]
-                fields += [(o.parent.get("name", ""), o.get("value", o.text)) for o in form("option")]
+                fields += [
+                    (o.parent.get("name", ""), o.get("value", o.text)) for o in form("option")
+                ]
                 found += [urllib.parse.urlencode([pair]) for pair in fields]
         return found
 
@@ -78,7 +80,9 @@ class Visitor:
 
     def post(self, address: str, fields) -> Answer:
         """Sends fields to an address."""
-        pairs = list(fields.items(multi=True)) if hasattr(fields, "poplist") else list(fields.items())
+        pairs = (
+            list(fields.items(multi=True)) if hasattr(fields, "poplist") else list(fields.items())
+        )
         return self._ask(address, urllib.parse.urlencode(pairs).encode())
 
     def send(self, answer: Answer, selector: str, **changes: str) -> Answer:
