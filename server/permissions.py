@@ -64,6 +64,7 @@ RULES: dict[str, Rule] = {
     "units.undo": Rule(Need.CONTRIBUTOR, "took back a change of {theme}/{name}"),
     "clone.save": Rule(Need.CONTRIBUTOR, "cloned {theme}/{name}"),
     "lookback.save": Rule(Need.CONTRIBUTOR, "looked back on {theme}/{name}"),
+    "versions.remove": Rule(Need.CONTRIBUTOR, "removed a unit"),
     "versions.restore": Rule(Need.CONTRIBUTOR, "brought back a version of {file}"),
     "jots.create": Rule(Need.CONTRIBUTOR, "kept a jot"),
     "jots.update": Rule(Need.CONTRIBUTOR, "changed a jot"),

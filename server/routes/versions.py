@@ -6,7 +6,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.room.labels import labels_in
-from library.store.errors import NameTaken, StaleFile
+from library.store.errors import NameTaken, StaleFile, WrongUse
 from server.naming import named_children
 from server.shelf import shelf
 from server.versionspage import (
@@ -25,6 +25,24 @@ bp = Blueprint("versions", __name__, url_prefix="/versions")
 def index() -> str:
     """What was removed and can be brought back."""
     return render_template("versions/index.html", removed=removed_files())
+
+
+@bp.post("/remove")
+def remove() -> ResponseReturnValue:
+    """Takes a unit away; its versions stay, and it can be brought back."""
+    file = request.form.get("file", "")
+    page = versions_page(file)
+    if page.kind != "unit":
+        raise WrongUse(f"{page.title} is no unit; only a unit can be taken away here")
+    shelf().history.record([file], "kept before it was removed", who_saves())
+    try:
+        shelf().units.remove(page.back, expected=request.form.get("mark", ""))
+    except StaleFile:
+        flash("The plan was changed meanwhile, so it was not removed. This is how it is now.")
+        return redirect(url_for("versions.show", file=file), 303)
+    shelf().history.record([file], f"{page.back}: removed", who_saves())
+    flash(f"{page.title} is removed. It is kept here and can be brought back.")
+    return redirect(url_for("versions.index"), 303)
 
 
 @bp.get("/<path:file>")

@@ -99,6 +99,29 @@ def test_changes_of_a_unit_name_cards_and_centers_by_their_titles(client, paths)
     assert "Sponge rain moved from Water to Art" in words(client.get(f"/versions/{UNIT}"))
 
 
+def test_a_unit_is_removed_with_its_last_bytes_kept_and_comes_back(client, paths):
+    """Also bytes that nobody has kept a version of yet."""
+    unseen = (paths.folder / UNIT).read_bytes() + b"A last line.\n"
+    (paths.folder / UNIT).write_bytes(unseen)
+    page = soup(client.get(f"/versions/{UNIT}"))
+    answer = client.post("/versions/remove", data=filled(page, "details form"))
+    assert answer.headers["Location"] == "/versions"
+    assert not (paths.folder / UNIT).exists()
+    assert client.get("/units/leaves-and-wind/2026-fall").status_code == 404
+    page = soup(client.get("/versions"))
+    client.post(f"/versions/{UNIT}", data=filled(page, ".history form"))
+    assert (paths.folder / UNIT).read_bytes() == unseen
+
+
+def test_only_a_unit_as_it_was_seen_is_removed(client, paths):
+    fields = filled(soup(client.get(f"/versions/{UNIT}")), "details form")
+    (paths.folder / UNIT).write_text(write_unit(a_unit(weeks=3)))
+    client.post("/versions/remove", data=fields)
+    assert "weeks: 3" in (paths.folder / UNIT).read_text()
+    assert client.post("/versions/remove", data={**fields, "file": CARD}).status_code == 400
+    assert (paths.folder / CARD).exists()
+
+
 @pytest.mark.parametrize(
     "address",
     ["activities/none.md", "../secret.md", f"{CARD}?version=nothing", f"{CARD}?version={'a' * 40}"],
