@@ -32,6 +32,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("Themes", "themes.index"),
     ("Today", "today.show"),
     ("Jots", "jots.index"),
+    ("Materials", "materials.index"),
     ("Room", "room.show"),
     ("Review", "review.index"),
 )
@@ -54,6 +55,7 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
 
 def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
+    from library.safety.policies import policy_in_words
     from server.placing import choosing, placing
     from server.unitpage import shown_cells
     from server.visitors import may, people_sign_in, visitor
@@ -82,6 +84,7 @@ def prepare_templates(app: Flask) -> None:
         weekday=words.weekday,
         long_day=words.long_day,
         moment=words.moment,
+        policy=policy_in_words,
     )
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True

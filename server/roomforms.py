@@ -10,6 +10,7 @@ from werkzeug.datastructures import MultiDict
 from library.room.room import WEEKDAYS, WORKING_WEEK, Room
 from library.room.roomfile import plain_values
 from library.room.times import read_date
+from library.safety.policies import may_decide_about
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Plain
 from server.forms import Rows, read_rows, read_text, split_commas
@@ -148,9 +149,26 @@ def section_problems(part: Section, values: dict[str, Plain], room: Room) -> lis
     ]
     if part.key == "closed":
         found += _closed_problems(values)
+    if part.key == "policies":
+        found += _unknown_kinds(values)
     if part.key == "children":
         found += _emptied_children(values, room)
     return found
+
+
+def _unknown_kinds(values: dict[str, Plain]) -> list[Problem]:
+    """Decisions about something that no finding is called by: they would fold nothing."""
+    rows = values.get("policies")
+    known = may_decide_about()
+    return [
+        _problem(
+            f"policies[{number}].kind",
+            f"found '{row['kind']}', which no caution is called",
+            f"choose one of: {', '.join(known)}",
+        )
+        for number, row in enumerate(rows if isinstance(rows, list) else [])
+        if isinstance(row, dict) and row.get("kind") and row["kind"] not in known
+    ]
 
 
 def _emptied_children(values: dict[str, Plain], room: Room) -> list[Problem]:

@@ -26,6 +26,7 @@ from library.units.findings import Finding, Level
 from library.units.placed import Placed
 from library.units.theme import Theme
 from library.units.unit import Unit
+from server.cautions import Decision, Drawn, decision_about, drawings_for
 from server.links import unit_url
 from server.placing import find_url
 from server.shelf import shelf
@@ -87,6 +88,10 @@ class FindingGroup:
     title: str
     level: Level
     lines: tuple[FindingLine, ...]
+    drawings: tuple[Drawn, ...]
+    """The thing in the small-parts cylinder, where it is a small part of known size."""
+    decision: Decision | None
+    """What the room may decide about it."""
 
     @property
     def decided(self) -> bool:
@@ -277,14 +282,17 @@ def busiest(needed: Iterable[AdultsNeeded]) -> tuple[AdultsNeeded, ...]:
 
 def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[FindingGroup, ...]:
     """The findings by rule and thing, the room's policies beside them."""
-    groups = []
+    groups: list[FindingGroup] = []
     for findings in _by_rule(checked.findings):
         weighed = weigh(findings, plan.room.policies, today)
         lines = tuple(
             FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
             for each in weighed
         )
-        groups.append(FindingGroup(_title(findings[0]), findings[0].level, lines))
+        first = findings[0]
+        drawings = drawings_for(first, plan.materials, f"drawn-{len(groups)}")
+        decision = decision_about(first, plan.room) if plan.room.name else None
+        groups.append(FindingGroup(_title(first), first.level, lines, drawings, decision))
     return tuple(groups)
 
 

@@ -17,9 +17,7 @@ from library.safety.checks import NOT_LOOKED_AT as NOT_LOOKED_AT
 from library.safety.checks import ROOM_CHECKS, PlacementCheck, RoomCheck
 from library.store.problems import Problem
 from library.supplies.checks import check_durables, check_orders
-from library.units.findings import Finding, Level
-
-_LEVELS = tuple(Level)
+from library.units.findings import Finding, Level, by_level
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +94,6 @@ class UnitCheck:
             "ages": [fit.as_json() for fit in self.ages],
             "problems": [problem.as_json() for problem in self.problems],
         }
-
-
-def by_level(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Stops first, then cautions, then notes; otherwise in the given order."""
-    return tuple(sorted(findings, key=lambda finding: _LEVELS.index(finding.level)))
 
 
 def check_unit(plan: UnitPlan) -> UnitCheck:

@@ -10,7 +10,7 @@ from typing import Any
 from library.cards.folder import CardFolder
 from library.history.versions import History
 from library.plan.ages import AgeFit, age_fit
-from library.plan.checks import UnitCheck, by_level, check_unit
+from library.plan.checks import UnitCheck, check_unit
 from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan, cards_named, plan_unit
 from library.room.room import WEEKDAYS, Room, age_in_months, rule_age_in_months
@@ -20,7 +20,7 @@ from library.store.paths import LibraryPaths
 from library.units.calendar import last_open_day, named_days, open_days, require_monday, unit_days
 from library.units.changes import cards_as_of, edits_since
 from library.units.cloning import Choice, Clone, Moved, Noted, clone_unit
-from library.units.findings import Finding, Level
+from library.units.findings import Finding, Level, by_level
 from library.units.folder import UnitFolder
 from library.units.unit import Placement, Unit, split_unit_id
 

@@ -50,6 +50,8 @@ class Case:
         """For whom it is judged, as a clause."""
         if self.children:
             return f"the youngest child there counts as {self.youngest} months"
+        if self.card is None:
+            return f"judged for {self.youngest} months"
         return f"judged for {self.youngest} months, the youngest age it is meant for"
 
 
@@ -102,6 +104,11 @@ def items_of(card: Card, materials: MaterialBook) -> tuple[Item, ...]:
     )
 
 
+def item_of(material: Material) -> Item:
+    """A material by itself."""
+    return Item(material.item, material, (), _mentions(material.item, material, []))
+
+
 LONGEST_NAME = 4
 """Words of a material's name that are looked for in a text."""
 
@@ -117,7 +124,7 @@ def _with_added(items: tuple[Item, ...], added: str, materials: MaterialBook) ->
             known = materials.find(" ".join(token.word for token in part))
             if known and known.item not in names and not is_denied(words, start, len(part)):
                 names.add(known.item)
-                found.append(Item(known.item, known, (), _mentions(known.item, known, [])))
+                found.append(item_of(known))
     return (*items, *found)
 
 

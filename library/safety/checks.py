@@ -19,7 +19,7 @@ from library.safety.hazards import checked_on
 from library.safety.listed import check_cords, check_food, check_hazards, check_water
 from library.safety.pieces import check_balls, check_round_pieces, check_small_parts
 from library.units.calendar import open_days
-from library.units.findings import Finding, Level
+from library.units.findings import Finding, by_level
 from library.units.placed import Placed
 from library.units.unit import Unit
 
@@ -103,7 +103,7 @@ def card_findings(card: Card, materials: MaterialBook) -> tuple[Finding, ...]:
     Stops come first, then cautions, then notes.
     """
     case = case_of_card(card, materials)
-    return _ordered(finding for check in CARD_CHECKS for finding in check.run(case))
+    return by_level(finding for check in CARD_CHECKS for finding in check.run(case))
 
 
 def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> tuple[Finding, ...]:
@@ -114,7 +114,7 @@ def placement_findings(placed: Placed, room: Room, materials: MaterialBook) -> t
     if not placed.days:
         return ()
     case = case_of_placement(placed, room, materials)
-    return _ordered(finding for check in CHECKS for finding in check.run(case))
+    return by_level(finding for check in CHECKS for finding in check.run(case))
 
 
 def nothing_found(checks: Sequence[LooksAt]) -> str:
@@ -139,11 +139,6 @@ def caution() -> str:
         f"Published guidance as read on {checked_on()}, in our own words; no legal or medical "
         "advice. Your local licensing rules and the room's own trained staff decide."
     )
-
-
-def _ordered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    levels = list(Level)
-    return tuple(sorted(findings, key=lambda finding: levels.index(finding.level)))
 
 
 def _listed(parts: Sequence[str]) -> str:

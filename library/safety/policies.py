@@ -8,10 +8,39 @@ from dataclasses import dataclass
 
 from library.room.room import Policy
 from library.room.times import show_day
+from library.safety.hazards import hazards
 from library.units.findings import Finding, Level
 
 NEVER_FOLDED = frozenset({"small-part", "ball", "allergen", "missing", "prep"})
 """Kinds that no policy folds: a room cannot decide that a piece is larger than it is."""
+
+FOLDABLE = frozenset(
+    "age adults ratio durable order closed water food cord repeat coverage".split()
+)
+"""Kinds a policy may be about as a whole. What is on the list of hazards is decided one by one."""
+
+
+def policy_in_words(policy: Policy) -> str:
+    """What a room decided, by whom and when."""
+    return f"{policy.note} ({policy.by}, {show_day(policy.on)})"
+
+
+def may_decide_about() -> tuple[str, ...]:
+    """Everything a policy may be about: kinds of findings, then keys of hazards."""
+    return (*sorted(FOLDABLE), *sorted(key for key in hazards() if key not in FOLDABLE))
+
+
+def decided_by(finding: Finding) -> str | None:
+    """What a policy that folds a finding is about; None where no policy can.
+
+    Stops are never folded, nor are small parts, balls and allergens at any level, nor round
+    pieces, which are judged by their size.
+    """
+    if finding.level is Level.STOP or finding.kind in NEVER_FOLDED:
+        return None
+    if finding.hazard:
+        return finding.hazard
+    return finding.kind if finding.kind in FOLDABLE else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +62,7 @@ class Weighed:
         """The finding in one line, with who decided what and when."""
         if self.policy is None:
             return self.finding.text
-        policy = self.policy
-        said = f"{policy.note} ({policy.by}, {show_day(policy.on)})"
+        said = policy_in_words(self.policy)
         if self.asks_again:
             return f"{self.finding.text}. The room's policy is a year old, look at it again: {said}"
         return f"{self.finding.text}. The room's policy: {said}"
@@ -45,8 +73,8 @@ def weigh(
 ) -> tuple[Weighed, ...]:
     """Each finding with the latest policy that speaks of it, in the order given.
 
-    A policy speaks of a hazard key or a kind of finding. Stops are never folded, nor are small
-    parts, balls and allergens at any level.
+    A policy speaks of a hazard key or a kind of finding; :func:`decided_by` says what is never
+    folded.
 
     Args:
         findings: What the checks found.
@@ -66,7 +94,7 @@ def asks_again_on(policy: Policy) -> dt.date:
 
 
 def _weigh(finding: Finding, latest: dict[str, Policy], today: dt.date) -> Weighed:
-    policy = latest.get(finding.hazard or "") or latest.get(finding.kind)
-    if policy is None or finding.level is Level.STOP or finding.kind in NEVER_FOLDED:
+    policy = latest.get(decided_by(finding) or "")
+    if policy is None:
         return Weighed(finding, None)
     return Weighed(finding, policy, today >= asks_again_on(policy))

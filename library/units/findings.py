@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -59,3 +60,9 @@ class Finding:
             "hazard": self.hazard,
             "confirmed": self.confirmed,
         }
+
+
+def by_level(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Stops first, then cautions, then notes; otherwise in the given order."""
+    levels = list(Level)
+    return tuple(sorted(findings, key=lambda finding: levels.index(finding.level)))

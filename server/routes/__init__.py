@@ -11,10 +11,12 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.api import bp as api
     from server.routes.api_years import bp as api_years
     from server.routes.clone import bp as clone
+    from server.routes.decisions import bp as decisions
     from server.routes.door import bp as door
     from server.routes.find import bp as find
     from server.routes.jots import bp as jots
     from server.routes.lookback import bp as lookback
+    from server.routes.materials import bp as materials
     from server.routes.own import bp as own
     from server.routes.people import bp as people
     from server.routes.printing import bp as printing
@@ -42,6 +44,8 @@ def blueprints() -> tuple[Blueprint, ...]:
         today,
         jots,
         room,
+        decisions,
+        materials,
         review,
         versions,
         api,

@@ -17,14 +17,13 @@ from library.cards.values import Step, When
 from library.frameworks.folder import read_frameworks
 from library.frameworks.framework import Goal
 from library.room.room import Room
-from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
-from library.safety.grouping import Group, group_findings
 from library.search.similar import Similar, similar_cards
 from library.supplies.at_hand import AtHand, at_hand
 from library.supplies.sharing import joint_stock
 from library.units.dressing import Dressed, dress
 from library.units.lookback import Stood, history_of, minutes_it_took, took_in_words
 from library.units.theme import Theme
+from server.cautions import CardCautions, card_cautions
 from server.shelf import shelf
 from server.words import center_title, facts
 
@@ -56,11 +55,8 @@ class CardPage:
     """The room that is worked with; its stock shows where things lie."""
     at_hand: tuple[AtHand, ...]
     """The same materials beside the shelf; empty where no room is loaded."""
-    groups: tuple[Group, ...]
-    """Findings of the card by itself, grouped by rule and material."""
-    nothing_found: str
-    """Said where no check found anything."""
-    caution: str
+    cautions: CardCautions
+    """What the checks say of the card by itself."""
     goals: tuple[Goal, ...]
     stood: tuple[Stood, ...]
     """The units it stands or stood in, the latest first, and how it went."""
@@ -93,7 +89,6 @@ def card_page(card: Card) -> CardPage:
     dressed = dress(card, theme)
     sections = split_sections(dressed.card.body)
     children = _children(room)
-    findings = card_findings(dressed.card, book)
     put_out = portions(dressed.card, children=children, adults=room.adults if room else ADULTS)
     return CardPage(
         card=dressed.card,
@@ -106,9 +101,7 @@ def card_page(card: Card) -> CardPage:
         steps=_steps_by_time(dressed.card),
         room=room,
         at_hand=at_hand(put_out, joint_stock(room, here.rooms.sharing(room)), book) if room else (),
-        groups=group_findings(findings),
-        nothing_found=nothing_found(CARD_CHECKS),
-        caution=caution(),
+        cautions=card_cautions(dressed.card, book, room, dt.date.today()),
         goals=tuple(_goals(card)),
         stood=history_of(card.id, units),
         took=took_in_words(card.prep_minutes, minutes_it_took(units).get(card.id, ())),

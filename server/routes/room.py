@@ -17,8 +17,7 @@ from library.room.room import WORKING_WEEK, Room, age_in_months
 from library.room.roomfile import plain_values, read_room, read_values, write_room
 from library.room.rooms import Cleared
 from library.room.times import read_date
-from library.safety.hazards import hazards
-from library.safety.policies import NEVER_FOLDED
+from library.safety.policies import may_decide_about
 from library.store.errors import NotFound, StaleFile, WrongUse
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain
@@ -32,7 +31,6 @@ from server.roomforms import (
     section_values,
 )
 from server.shelf import shelf
-from server.unitpage import KINDS
 
 bp = Blueprint("room", __name__, url_prefix="/room")
 
@@ -300,11 +298,6 @@ def room_page(room: Room) -> RoomPage:
     )
 
 
-def foldable_kinds() -> list[str]:
-    """Kinds of findings and keys of hazards about which a room may decide."""
-    return [kind for kind in KINDS if kind not in NEVER_FOLDED] + sorted(hazards())
-
-
 def _section(key: str) -> Section:
     if key not in SECTIONS:
         raise NotFound(f"a room has no part '{key[:60]}'; it has: {', '.join(SECTIONS)}")
@@ -322,7 +315,7 @@ def _form(part: Section, room: Room, form: Filled, *, now: Filled | None = None)
         centers=shelf().centers(),
         items=shelf().item_names(),
         units=shelf().units.unit_ids(),
-        kinds=foldable_kinds(),
+        kinds=may_decide_about(),
         today=dt.date.today(),
     )
 

@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from library.room.room import Policy
-from library.safety.policies import asks_again_on, weigh
+from library.safety.policies import asks_again_on, decided_by, may_decide_about, weigh
 from library.units.findings import Finding, Level
 
 MADE = dt.date(2026, 9, 1)
@@ -72,3 +72,27 @@ def test_a_policy_for_a_kind_folds_findings_of_that_kind():
 
 def test_a_leap_day_asks_again_on_the_first_of_march():
     assert asks_again_on(Policy("adults", "", "", dt.date(2028, 2, 29))) == dt.date(2029, 3, 1)
+
+
+def test_one_policy_never_folds_the_whole_list_of_hazards():
+    """What is on the list is decided one by one; round pieces are judged by their size."""
+    policies = [Policy(kind, "n", "b", MADE) for kind in ("hazard", "food")]
+    foam, choking = (
+        a_finding(hazard="foam-block"),
+        a_finding(kind="food", hazard="choking-food"),
+    )
+    round_piece = a_finding(hazard=None)
+    for found in weigh([foam, choking, round_piece], policies, MADE):
+        assert not found.is_folded
+    assert [decided_by(each) for each in (foam, choking, round_piece)] == [
+        "foam-block",
+        "choking-food",
+        None,
+    ]
+
+
+def test_what_may_be_decided_about_leaves_out_what_is_never_folded():
+    offered = may_decide_about()
+    assert len(offered) == len(set(offered))
+    assert {"water", "loose-fill", "adults"} <= set(offered)
+    assert {"small-part", "ball", "allergen", "missing", "prep", "hazard"}.isdisjoint(offered)

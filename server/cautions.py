@@ -1,0 +1,157 @@
+"""What pages show beside a finding: the drawing of a small part, and what the room has decided."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from library.cards.card import Card
+from library.materials.material import Material, MaterialBook
+from library.room.room import Policy, Room
+from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
+from library.safety.drawing import draw
+from library.safety.judging import Judged, pieces_to_draw
+from library.safety.policies import Weighed, asks_again_on, decided_by, weigh
+from library.store.paths import make_id
+from library.units.findings import Finding
+from server.forms import mark_of
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A reading of a material's size with its drawing."""
+
+    judged: Judged
+    svg: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a room may decide about a finding, and what it has decided."""
+
+    about: str
+    """Kind of finding, or key of a hazard."""
+    room: str
+    policy: Policy | None
+    """The latest; None: nothing is written down."""
+    asks_again: dt.date | None
+    """From when on it no longer folds anything."""
+    mark: str
+    """Of what was written down when the page was made."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCaution:
+    """One finding of a card."""
+
+    weighed: Weighed
+    drawings: tuple[Drawn, ...]
+    decision: Decision | None
+
+    @property
+    def finding(self) -> Finding:
+        """The finding itself."""
+        return self.weighed.finding
+
+
+@dataclass(frozen=True, slots=True)
+class CardCautions:
+    """What the checks say of a card by itself, ready for a page."""
+
+    shown: tuple[ShownCaution, ...]
+    nothing_found: str
+    """Said where no check found anything."""
+    caution: str
+
+
+def card_cautions(
+    card: Card, book: MaterialBook, room: Room | None, today: dt.date
+) -> CardCautions:
+    """The findings of a card by itself, judged for the youngest age it names.
+
+    Args:
+        card: As the children meet it, saved or not.
+        book: What its materials are like.
+        room: Whose policies stand beside the findings; None: nobody's.
+        today: The day on which it is asked.
+    """
+    found = card_findings(card, book)
+    return CardCautions(
+        shown=show_cautions(found, book, room, today),
+        nothing_found=nothing_found(CARD_CHECKS),
+        caution=caution(),
+    )
+
+
+def show_cautions(
+    findings: Iterable[Finding], book: MaterialBook, room: Room | None, today: dt.date
+) -> tuple[ShownCaution, ...]:
+    """Findings with their drawings and decisions, in the order given."""
+    weighed = weigh(findings, room.policies if room else (), today)
+    return tuple(
+        ShownCaution(
+            each,
+            drawings_for(each.finding, book, f"drawn-{number}"),
+            decision_about(each.finding, room),
+        )
+        for number, each in enumerate(weighed)
+    )
+
+
+def drawings_for(finding: Finding, book: MaterialBook, ident: str) -> tuple[Drawn, ...]:
+    """The drawing for a finding on a small part whose size is known; the reading that decides.
+
+    Args:
+        finding: The finding.
+        book: What materials are like.
+        ident: Start of the drawing's ids; different for each finding on a page.
+    """
+    material = book.find(finding.item) if finding.kind == "small-part" and finding.item else None
+    if material is None:
+        return ()
+    return tuple(each for each in drawings_of(material, ident) if each.judged.decides)[:1]
+
+
+def drawings_of(material: Material, ident: str) -> tuple[Drawn, ...]:
+    """A loose piece in the cylinder, once for each reading of its size."""
+    return tuple(
+        Drawn(
+            judged,
+            Markup(  # nosec B704 - drawn by us; the name in it is escaped there
+                draw(judged.shape, material.item, f"{ident}-{number}", soft=material.soft)
+            ),
+        )
+        for number, judged in enumerate(pieces_to_draw(material))
+    )
+
+
+def decision_about(finding: Finding, room: Room | None) -> Decision | None:
+    """What may be decided about a finding; None where no policy can fold it or there is no room."""
+    about = decided_by(finding)
+    return decision(about, room) if about and room else None
+
+
+def decision(about: str, room: Room) -> Decision:
+    """What a room has decided about a kind of finding or a hazard."""
+    made = [policy for policy in room.policies if policy.kind == about]
+    latest = max(made, key=lambda policy: policy.on, default=None)
+    return Decision(
+        about=about,
+        room=room.name,
+        policy=latest,
+        asks_again=asks_again_on(latest) if latest else None,
+        mark=mark_of([(policy.note, policy.by, policy.on) for policy in made]),
+    )
+
+
+def title_of(about: str) -> str:
+    """What a page calls what was decided about."""
+    return about.replace("-", " ")
+
+
+def identify(materials: Iterable[Material]) -> Mapping[str, Material]:
+    """Each material by the name that its page has in an address."""
+    return {make_id(material.item): material for material in materials}

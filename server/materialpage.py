@@ -1,0 +1,167 @@
+"""Gathers what the pages of materials show: sizes, bins, what is unmeasured, what the checks say."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from library.materials.material import Material, MaterialBook, name_key
+from library.materials.shapes import describe
+from library.room.room import Room, rule_age_in_months
+from library.safety.allergens import LabelRow, label_row
+from library.safety.checks import CARD_CHECKS, caution, nothing_found
+from library.safety.judging import material_findings, to_measure_first
+from library.safety.pieces import known_shape
+from library.search.conditions import Conditions
+from library.search.searching import Hit, search
+from library.store.errors import NotFound
+from library.store.paths import make_id
+from server.cautions import Drawn, ShownCaution, drawings_of, identify, show_cautions
+from server.shelf import shelf
+
+YOUNGEST = 24
+"""Months for which a material is judged where no child is listed: two-year-olds begin here."""
+MOST_CARDS = 500
+"""Cards listed that use a material."""
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialLine:
+    """A material in the list."""
+
+    id: str
+    material: Material
+    size: str
+    """Its size in words; empty where it has none."""
+    bins: tuple[str, ...]
+    measure: str | None
+    """What has to be measured, and why; None: nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialsPage:
+    """The list of materials."""
+
+    unmeasured: tuple[MaterialLine, ...]
+    measured: tuple[MaterialLine, ...]
+    room: Room | None
+    asked: str
+    """Words that the names were looked through for."""
+    total: int
+    """All materials of the library."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lies:
+    """Where some of a material lies."""
+
+    amount: str
+    bin: str
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialPage:
+    """One material."""
+
+    line: MaterialLine
+    drawings: tuple[Drawn, ...]
+    """The piece in the cylinder, once for each reading of its size."""
+    cautions: tuple[ShownCaution, ...]
+    nothing_found: str
+    caution: str
+    youngest: int
+    """Months for which it is judged."""
+    for_room: bool
+    """Whether that is the youngest child of the room, as under-age rules count."""
+    label: LabelRow | None
+    """What things of this name may hold, by the published chart."""
+    room: Room | None
+    lies: tuple[Lies, ...]
+    cards: tuple[Hit, ...]
+    file_line: int
+
+    @property
+    def material(self) -> Material:
+        """The material."""
+        return self.line.material
+
+
+def materials_page(asked: str) -> MaterialsPage:
+    """Every material whose names hold what was asked for, those to be measured first."""
+    book, room = shelf().materials(), shelf().room()
+    wanted = name_key(asked)
+    told = to_measure_first(
+        material for material in book if any(wanted in name_key(name) for name in material.names)
+    )
+    bins = _bins(room, book)
+    lines = [_line(material, measure, bins) for material, measure in told]
+    return MaterialsPage(
+        unmeasured=tuple(line for line in lines if line.measure),
+        measured=tuple(line for line in lines if not line.measure),
+        room=room,
+        asked=asked,
+        total=len(book),
+    )
+
+
+def material_page(name: str) -> MaterialPage:
+    """One material, judged for the youngest child of the room.
+
+    Raises:
+        NotFound: If no material has this name.
+    """
+    here = shelf()
+    book, room, today = here.materials(), here.room(), dt.date.today()
+    material = identify(book).get(name)
+    if material is None:
+        raise NotFound(f"there is no material '{name[:60]}' in this library")
+    ages = [rule_age_in_months(child.born, today) for child in room.children] if room else []
+    youngest = min(ages, default=YOUNGEST)
+    ((_, measure),) = to_measure_first((material,))
+    hits = search(here.index.view, Conditions(with_=((material.item,),)), limit=MOST_CARDS).hits
+    return MaterialPage(
+        line=_line(material, measure, _bins(room, book)),
+        drawings=drawings_of(material, "drawn"),
+        cautions=show_cautions(material_findings(material, youngest), MaterialBook(), room, today),
+        nothing_found=nothing_found(CARD_CHECKS),
+        caution=caution(),
+        youngest=youngest,
+        for_room=bool(ages),
+        label=next(filter(None, map(label_row, material.names)), None),
+        room=room,
+        lies=_lies(room, book, material),
+        cards=tuple(sorted(hits, key=lambda hit: hit.title.casefold())),
+        file_line=material.line,
+    )
+
+
+def _line(
+    material: Material, measure: str | None, bins: Mapping[str, tuple[str, ...]]
+) -> MaterialLine:
+    shape = known_shape(material)
+    return MaterialLine(
+        id=make_id(material.item),
+        material=material,
+        size=describe(shape) if shape else "",
+        bins=bins.get(name_key(material.item), ()),
+        measure=measure,
+    )
+
+
+def _bins(room: Room | None, book: MaterialBook) -> dict[str, tuple[str, ...]]:
+    """The bins of each material, once each, by the key of its main name."""
+    found: dict[str, dict[str, None]] = {}
+    for line in room.stock if room else ():
+        if line.bin:
+            found.setdefault(name_key(book.main_name(line.item)), {})[line.bin] = None
+    return {name: tuple(bins) for name, bins in found.items()}
+
+
+def _lies(room: Room | None, book: MaterialBook, material: Material) -> tuple[Lies, ...]:
+    key = name_key(material.item)
+    return tuple(
+        Lies(str(line.amount), line.bin)
+        for line in (room.stock if room else ())
+        if name_key(book.main_name(line.item)) == key
+    )

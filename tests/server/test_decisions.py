@@ -1,0 +1,158 @@
+"""What a room decides, written down beside the finding: folded, never gone, asked again after a year."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from library.room.room import Policy
+from library.room.times import show_day
+from library.units.parsing import write_theme, write_unit
+from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
+from tests.server.pages import filled, soup, words
+
+PLAN = "/units/leaves-and-wind/2026-fall"
+CARD = "/activities/sponge-rain"
+TODAY = dt.date.today()
+MATERIALS = """\
+- {item: hand sponge, kind: durable, loose: true, shape: disc 25 x 4 mm}
+- {item: water, kind: consumable, loose: false}
+"""
+
+
+@pytest.fixture
+def paths(tmp_path):
+    paths = write_library(tmp_path, {"water/sponge-rain.md": CARD_TEXT}, materials=MATERIALS)
+    (paths.themes / "leaves-and-wind").mkdir()
+    (paths.themes / "leaves-and-wind" / "theme.md").write_text(write_theme(a_theme()))
+    unit = a_unit(a_placement("water", "sponge-rain"))
+    (paths.themes / "leaves-and-wind" / "2026-fall.md").write_text(write_unit(unit))
+    return paths
+
+
+@pytest.fixture
+def rooms(app):
+    """A room with a two-year-old, and where it is kept."""
+    rooms = app.extensions["lowshelf"].rooms
+    rooms.save(a_room(a_child(born=(2024, 8)), centers=("water",)))
+    return rooms
+
+
+def form_at(client, page, button="/room/decisions"):
+    """The form about water as a browser would send it."""
+    forms = soup(client.get(page)).select(f"form[action='{button}']")
+    return next(
+        filled(form.parent, f"form[action='{button}']")
+        for form in forms
+        if form.select_one("[name=about]")["value"] == "water"
+    )
+
+
+def decide(client, page, note="basins only", by="M. Ortiz"):
+    return client.post(
+        "/room/decisions", data={**form_at(client, page).to_dict(), "note": note, "by": by}
+    )
+
+
+@pytest.mark.parametrize("page", [PLAN, CARD])
+def test_a_decision_is_written_at_the_finding_and_folds_it(client, rooms, page):
+    answer = decide(client, page)
+    assert answer.status_code == 303
+    assert answer.headers["Location"].startswith(page)
+    assert rooms.current().policies == (Policy("water", "basins only", "M. Ortiz", TODAY),)
+    for each in (PLAN, CARD):
+        folded = [
+            item
+            for item in soup(client.get(each)).select(".findings > li")
+            if f"basins only (M. Ortiz, {show_day(TODAY)})" in item.select_one("summary").text
+        ]
+        assert len(folded) == 1
+        assert "Caution." in folded[0].select_one("summary").text
+        assert "drown" in folded[0].text  # the whole finding is still there
+        assert not folded[0].details.has_attr("open")
+
+
+@pytest.mark.parametrize("page", [PLAN, CARD])
+def test_after_twelve_months_it_stands_in_full_and_asks(client, rooms, page):
+    old = Policy("water", "basins only", "M. Ortiz", TODAY - dt.timedelta(days=366))
+    rooms.save(replace(rooms.current(), policies=(old,)))
+    text = words(client.get(page))
+    assert "The room's policy is a year old, look at it again: basins only" in text
+    summaries = [each.text for each in soup(client.get(page)).select(".findings summary")]
+    assert not any("basins only" in each for each in summaries)
+
+
+@pytest.mark.parametrize("page", [PLAN, CARD])
+def test_it_is_ended_where_it_stands(client, rooms, page):
+    decide(client, page)
+    client.post("/room/decisions/end", data=form_at(client, page, "/room/decisions/end"))
+    assert rooms.current().policies == ()
+    assert "basins only" not in words(client.get(page))
+
+
+@pytest.mark.parametrize("page", [PLAN, CARD])
+def test_a_stop_and_a_small_part_offer_no_decision(client, rooms, page):
+    about = {field["value"] for field in soup(client.get(page)).select("[name=about]")}
+    assert "water" in about
+    assert about.isdisjoint({"small-part", "ball", "allergen", "hazard"})
+    answer = client.post("/room/decisions", data={"room": "Fern Room", "about": "small-part"})
+    assert answer.status_code == 400
+    assert rooms.current().policies == ()
+
+
+def test_without_a_room_nothing_is_offered(client):
+    assert not soup(client.get(CARD)).select("[name=about]")
+    assert not soup(client.get(PLAN)).select("[name=about]")
+
+
+def test_what_is_missing_is_asked_for_and_what_was_typed_stays(client, rooms):
+    answer = decide(client, PLAN, note="basins only", by=" ")
+    assert answer.status_code == 422
+    page = soup(answer)
+    assert page.select_one("#by-wrong")
+    assert not page.select_one("#note-wrong")
+    assert page.select_one("#note")["value"] == "basins only"
+    assert rooms.current().policies == ()
+
+
+def test_two_who_decide_at_once_see_each_other_and_lose_nothing(client, rooms):
+    form = {**form_at(client, CARD).to_dict(), "note": "never on Mondays", "by": "J. Lind"}
+    decide(client, PLAN)
+    answer = client.post("/room/decisions", data=form)
+    assert answer.status_code == 409
+    page = soup(answer)
+    assert "Basins only" in page.select_one("[role=alert]").text
+    assert page.select_one("#note")["value"] == "never on Mondays"
+    assert len(rooms.current().policies) == 1
+    again = filled(page, "form[action='/room/decisions']")
+    assert client.post("/room/decisions", data=again).status_code == 303
+    assert [policy.note for policy in rooms.current().policies] == [
+        "basins only",
+        "never on Mondays",
+    ]
+
+
+def test_ending_what_someone_changed_meanwhile_ends_nothing(client, rooms):
+    decide(client, PLAN)
+    end = form_at(client, PLAN, "/room/decisions/end")
+    decide(client, PLAN, note="sand only")
+    client.post("/room/decisions/end", data=end)
+    assert len(rooms.current().policies) == 2
+
+
+def test_it_leads_back_only_to_a_page_of_ours(client, rooms):
+    for back in ("//elsewhere.example", "https://elsewhere.example", "/\\elsewhere.example"):
+        form = {**form_at(client, CARD).to_dict(), "note": back, "by": "x", "back": back}
+        answer = client.post("/room/decisions", data=form)
+        assert answer.headers["Location"] == "/room/policies"
+
+
+def test_the_room_page_refuses_a_decision_about_nothing(client, rooms):
+    form = filled(soup(client.get("/room/policies")), "form[data-keep]")
+    form["policies[0].kind"], form["policies[0].note"] = "rice", "deep table"
+    form["policies[0].by"], form["policies[0].on"] = "M. Ortiz", "2026-09-01"
+    answer = client.post("/room/policies", data=form)
+    assert answer.status_code == 422
+    assert "loose-fill" in soup(answer).select_one('[id="policies[0].kind-wrong"]').text
+    form["policies[0].kind"] = "loose-fill"
+    assert client.post("/room/policies", data=form).status_code == 303

@@ -1,0 +1,130 @@
+"""What things are like, page by page: the unmeasured first, the drawing, the bins, the cards."""
+
+import pytest
+
+from tests.builders import CARD_TEXT, a_child, a_room, write_library
+from tests.server.pages import soup, words
+
+MATERIALS = """\
+- {item: hand sponge, also: [bath sponge], kind: durable, loose: true, shape: box 110 x 70 x 45 mm, soft: true}
+- {item: water, kind: consumable, loose: false}
+- {item: metal token, kind: durable, loose: true, shape: disc 25 x 4 mm}
+- {item: river stone, kind: durable, loose: true, shape: about 30 x 26 x 20 mm}
+- {item: table-tennis ball, kind: durable, loose: true, shape: ball 40 mm}
+- {item: knotted rope, kind: durable, loose: true}
+- {item: felt <b>leaf</b>, kind: durable, loose: true, shape: small}
+- {item: finger paint, kind: consumable, loose: false, allergens: [wheat]}
+"""
+
+
+@pytest.fixture
+def paths(tmp_path):
+    return write_library(tmp_path, {"water/sponge-rain.md": CARD_TEXT}, materials=MATERIALS)
+
+
+@pytest.fixture
+def room(app):
+    """A room with a two-year-old and a bin."""
+    from library.materials.amounts import parse_quantity
+    from library.room.room import StockLine
+
+    stock = (StockLine("bath sponge", parse_quantity("6"), "B4"),)
+    app.extensions["lowshelf"].rooms.save(a_room(a_child(born=(2024, 6)), stock=stock))
+
+
+def test_what_is_unmeasured_stands_first_with_the_reason(client):
+    page = soup(client.get("/materials"))
+    first, rest = page.select("main table")
+    names = [row.select_one("a").text for row in first.select("tbody tr")]
+    assert names == ["felt <b>leaf</b>", "knotted rope"]
+    assert "it has no size" in first.text
+    assert "cannot be read" in first.text
+    assert "metal token" in rest.text
+
+
+def test_a_bin_is_shown_for_any_of_its_names(client, room):
+    page = soup(client.get("/materials"))
+    row = next(row for row in page.select("tr") if "hand sponge" in row.text)
+    assert row.select_one(".bins").text == "B4"
+    assert "bin B4" in words(client.get("/materials/hand-sponge"))
+
+
+def test_names_are_looked_through(client):
+    page = soup(client.get("/materials?q=bath+sponge"))
+    assert [link.text for link in page.select("tbody a")] == ["hand sponge"]
+    assert "No material" in words(client.get("/materials?q=zzz"))
+
+
+def test_a_small_part_is_drawn_with_its_margin(client):
+    page = soup(client.get("/materials/metal-token"))
+    (drawing,) = page.select("svg[role=img]")
+    assert "metal token in the small-parts cylinder" in drawing.title.text
+    assert "6.75 mm to spare" in page.main.text
+    assert "Stop." in page.main.text
+
+
+def test_nothing_in_the_drawing_needs_an_inline_style(client):
+    """The pages forbid inline styles, so an attribute 'style' would be dropped unseen."""
+    answer = client.get("/materials/river-stone")
+    assert "style-src 'self'" in answer.headers["Content-Security-Policy"]
+    assert not [tag for tag in soup(answer).find_all(True) if tag.has_attr("style")]
+    assert not soup(answer).select("style")
+
+
+def test_a_thing_of_no_plain_form_is_shown_both_ways(client):
+    """The more cautious reading counts, and is said to."""
+    page = soup(client.get("/materials/river-stone"))
+    assert len(page.select("svg[role=img]")) == 2
+    told = [each.text for each in page.select(".gauge strong")]
+    assert told == ["As a box:", "As an egg shape, which counts:"]
+    ids = [tag["id"] for tag in page.select("[id]")]
+    assert len(ids) == len(set(ids))
+
+
+def test_what_is_soft_is_never_said_not_to_go_in(client):
+    text = words(client.get("/materials/hand-sponge"))
+    assert "a person squeezes one into a tester" in text
+    assert "does not fit" not in text
+
+
+def test_a_ball_is_told_about_the_small_ball_hole(client):
+    text = words(client.get("/materials/table-tennis-ball"))
+    assert "1500.18(a)(17)" in text
+    assert "8.25 mm larger" in text
+
+
+def test_it_is_judged_for_the_youngest_of_the_room(client, app):
+    assert "a child of 24 months" in words(client.get("/materials/metal-token"))
+    app.extensions["lowshelf"].rooms.save(a_room(a_child(born=(2015, 6))))
+    text = words(client.get("/materials/metal-token"))
+    assert "youngest child of the room" in text
+    assert "Note." in text
+
+
+def test_the_cards_that_use_it_are_linked(client):
+    page = soup(client.get("/materials/hand-sponge"))
+    assert page.select_one("a[href='/activities/sponge-rain']").text == "Sponge rain"
+    assert "No card that is ready uses it" in words(client.get("/materials/metal-token"))
+
+
+def test_the_chart_says_what_to_take_instead(client):
+    text = words(client.get("/materials/finger-paint"))
+    assert "may hold wheat, milk, oats" in text
+    assert "Read the label" in text
+    assert "Instead:" in text
+
+
+def test_a_name_with_signs_is_text(client):
+    page = soup(client.get("/materials/felt-b-leaf-b"))
+    assert page.h1.text == "Felt <b>leaf</b>"
+
+
+def test_a_material_that_is_not_there_is_said_so(client):
+    answer = client.get("/materials/nothing")
+    assert answer.status_code == 404
+    assert "no material 'nothing'" in words(answer)
+
+
+def test_every_page_carries_the_caution(client):
+    for name in ("metal-token", "water", "knotted-rope"):
+        assert "trained staff decide" in words(client.get(f"/materials/{name}"))
