@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import socket
+from urllib.parse import urlsplit
 
 from server.settings import LOOPBACK, Settings
 
@@ -16,7 +17,9 @@ def own_names(settings: Settings) -> tuple[str, ...]:
     Args:
         settings: Where it listens, and the name the room knows it by.
     """
-    said = [settings.host_name, settings.host if settings.host not in EVERYWHERE else ""]
+    called = settings.host_name.strip()
+    named = urlsplit(called if "://" in called else f"//{called}").hostname or ""
+    said = [named, settings.host if settings.host not in EVERYWHERE else ""]
     found = [] if settings.loopback else [*_addresses(settings), *_host_names()]
     names = [name.lower() for name in (*said, *found, *LOOPBACK) if name]
     return tuple(dict.fromkeys(names))

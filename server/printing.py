@@ -126,7 +126,8 @@ def printed_address(settings: Settings) -> str:
     name = settings.host_name.strip().rstrip("/")
     if not name or "://" in name:
         return name
-    return f"http://{name}" if ":" in name else f"http://{name}:{settings.port}"
+    start = f"{settings.scheme}://{name}"
+    return start if ":" in name else f"{start}:{settings.port}"
 
 
 @cache
