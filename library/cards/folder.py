@@ -32,6 +32,8 @@ class CardFile:
     """Where it lies on the disk; a text, for a large library has many of them."""
     file: str
     """Path within the library folder, with forward slashes."""
+    id: str
+    """The card's id: the file's stem."""
     size: int
     modified_ns: int
 
@@ -39,11 +41,6 @@ class CardFile:
     def path(self) -> Path:
         """Where it lies on the disk."""
         return Path(self.location)
-
-    @property
-    def id(self) -> str:
-        """The card's id: the file's stem."""
-        return posixpath.splitext(posixpath.basename(self.file))[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +250,7 @@ def _walk(folder: str, within: str) -> Iterator[CardFile]:
             yield from _walk(entry.path, file)
         elif name.endswith(".md") and name.lower() not in NOT_CARDS and entry.is_file():
             status = entry.stat()
-            yield CardFile(entry.path, file, status.st_size, status.st_mtime_ns)
+            yield CardFile(entry.path, file, name[:-3], status.st_size, status.st_mtime_ns)
 
 
 def _name_problems(files: list[CardFile]) -> Iterator[Problem]:

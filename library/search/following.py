@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import chain, repeat
 
 from library.cards.folder import CardFile
@@ -20,7 +21,7 @@ LARGEST_CHUNK = 8_000
 more later, because each chunk costs a segment."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scope:
     """The files that were looked at: all of them, or a few."""
 
@@ -28,7 +29,8 @@ class Scope:
     gone: Collection[str] = ()
     """Paths at which there was a file once and now is none."""
 
-    def firsts(self) -> dict[str, str]:
+    @cached_property
+    def firsts(self) -> Mapping[str, str]:
         """Id, case ignored → the file that it belongs to: the first of its files by path."""
         found: dict[str, str] = {}
         for file in self.files:
@@ -85,7 +87,7 @@ def leaving(scope: Scope, rows: Mapping[str, Row]) -> Step:
         if row is not None:
             step.gone.append(name)
             step.removed |= {row.id} if row.indexed else set()
-    firsts = scope.firsts()
+    firsts = scope.firsts
     for file in scope.files:
         row = rows.get(file.file)
         if row is not None and row.indexed and firsts[row.id.casefold()] != file.file:

@@ -259,7 +259,9 @@ class SearchIndex:
                 return None
             try:
                 status = path.stat()
-                files.append(CardFile(str(path), name, status.st_size, status.st_mtime_ns))
+                files.append(
+                    CardFile(str(path), name, path.stem, status.st_size, status.st_mtime_ns)
+                )
             except FileNotFoundError:
                 gone.append(name)
         return Scope(files, gone)
@@ -268,7 +270,7 @@ class SearchIndex:
         """Reads what is stale of some files and takes out what is gone."""
         names = _names(self._materials())
         touched = self._touched_by(names)
-        rows, firsts = self._manifest.rows, scope.firsts()
+        rows, firsts = self._manifest.rows, scope.firsts
         stale = [f for f in scope.files if is_stale(f, rows.get(f.file), firsts, touched)]
         changed, removed = self._write(leaving(scope, rows))
         reads, done = iter(_told(read_files(stale, names), len(stale), progress)), 0

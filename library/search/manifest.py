@@ -46,11 +46,12 @@ class Manifest:
         """Reads nothing yet."""
         self._path = path
         self._lines = 0
+        self._by_id: dict[str, dict[str, None]] | None = None
         self.rows: dict[str, Row] = {}
 
     def load(self) -> None:
         """Reads the rows there are."""
-        self.rows, self._lines = {}, 0
+        self.rows, self._lines, self._by_id = {}, 0, None
         if not self._path.exists():
             return
         with self._path.open(encoding="utf-8", errors="replace") as lines:
@@ -74,10 +75,12 @@ class Manifest:
         """Keeps new rows and forgets files that are gone."""
         lines = []
         for file in gone:
-            self.rows.pop(file, None)
+            self.rows.pop(file, None)  # its id still leads to it, and finds nothing there
             lines.append(json.dumps({"file": file, "gone": True}))
         for row in rows:
             self.rows[row.file] = row
+            if self._by_id is not None:
+                self._by_id.setdefault(row.id.casefold(), {})[row.file] = None
             lines.append(json.dumps(_plain(row), ensure_ascii=False))
         if self._lines + len(lines) > 2 * len(self.rows) + 1_000:
             self._write_all()
@@ -108,8 +111,12 @@ class Manifest:
 
     def with_id(self, card_id: str) -> Iterator[Row]:
         """The rows of all files of one id, also of another case."""
-        key = card_id.casefold()
-        return (row for row in self.rows.values() if row.id.casefold() == key)
+        if self._by_id is None:
+            self._by_id = {}
+            for row in self.rows.values():
+                self._by_id.setdefault(row.id.casefold(), {})[row.file] = None
+        files = self._by_id.get(card_id.casefold(), {})
+        return (self.rows[file] for file in files if file in self.rows)
 
 
 def _plain(row: Row) -> dict[str, Any]:

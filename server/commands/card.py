@@ -73,7 +73,7 @@ def _card_file(name: str, paths: LibraryPaths) -> CardFile:
     resolved = path.resolve()
     inside = resolved.is_relative_to(paths.folder)
     shown = resolved.relative_to(paths.folder).as_posix() if inside else path.as_posix()
-    return CardFile(str(path), shown, status.st_size, status.st_mtime_ns)
+    return CardFile(str(path), shown, path.stem, status.st_size, status.st_mtime_ns)
 
 
 def _cautions(findings: list[tuple[str, Finding]], *, told: bool) -> list[str]:
