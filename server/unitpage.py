@@ -28,6 +28,7 @@ from library.units.theme import Theme
 from library.units.unit import Unit
 from server.cautions import Decision, Drawn, decision_about, drawings_for
 from server.links import unit_url
+from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
 from server.shelf import shelf
 from server.words import center_title, weekday, with_names
@@ -148,6 +149,8 @@ class Panel:
     """Days until which it could stand; the last one left out."""
     swap_url: str
     rain_url: str
+    missing: MissingCard | None
+    """What is known of its card, where that is gone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,13 +333,28 @@ def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
     if not rows:
         return ()
     row, center = rows[0], finding.center or ""
-    swap = Fix("Choose another card", find_url(plan, center, row=row, do="swap"))
-    if finding.kind in {"missing", "closed"}:
-        take_out = Fix(
-            "Take it out", unit_url("units.edit", plan.unit, row=row), (("do", "remove"),)
-        )
-        return (swap, take_out) if finding.kind == "missing" else (take_out,)
-    return (swap,)
+    if finding.kind == "missing":
+        return _fixes_for_missing(plan, row, center, finding.activity or "")
+    if finding.kind == "closed":
+        edit_url = unit_url("units.edit", plan.unit, row=row)
+        return (Fix("Take it out", edit_url, (("do", "remove"),)),)
+    return (Fix("Choose another card", find_url(plan, center, row=row, do="swap")),)
+
+
+def _fixes_for_missing(plan: UnitPlan, row: int, center: str, gone: str) -> tuple[Fix, ...]:
+    """Similar cards to take with one tap; a rain swap is replaced as a rain swap."""
+    edit_url = unit_url("units.edit", plan.unit, row=row)
+    placement = next(each for each in plan.unit.placements if each.row == row)
+    do = "swap" if placement.activity == gone else "rain"
+    nothing = (("do", "remove"),) if do == "swap" else (("do", "rain"), ("activity", ""))
+    return (
+        *(
+            Fix(f"Take {each.title}", edit_url, (("do", do), ("activity", each.id)))
+            for each in missing_card(gone, center).instead
+        ),
+        Fix("Choose another card", find_url(plan, center, row=row, do=do)),
+        Fix("Take it out", edit_url, nothing),
+    )
 
 
 def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:
@@ -373,6 +391,9 @@ def open_panel(plan: UnitPlan, row: int) -> Panel | None:
         last_days=placed.days[:-1],
         swap_url=find_url(plan, placement.center, row=row, do="swap"),
         rain_url=find_url(plan, placement.center, row=row, do="rain"),
+        missing=missing_card(placement.activity or "", placement.center)
+        if placed.is_missing
+        else None,
     )
 
 

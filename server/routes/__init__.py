@@ -20,6 +20,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.own import bp as own
     from server.routes.people import bp as people
     from server.routes.printing import bp as printing
+    from server.routes.renaming import bp as renaming
     from server.routes.review import bp as review
     from server.routes.room import bp as room
     from server.routes.status import bp as status
@@ -34,6 +35,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     return (
         find,
         activities,
+        renaming,
         themes,
         units,
         unitviews,

@@ -9,6 +9,7 @@ from tests.server.pages import soup
 
 PLAN = "/units/leaves-and-wind/2026-fall"
 ASKS = {
+    "renaming.save": ("/activities/sponge-rain/rename", {"name": "Rain of wren"}),
     "themes.create": ("/themes/new", {"title": "wren's nest", "words[0].en": "wren"}),
     "themes.update": ("/themes/leaves-and-wind/edit", {"title": "Leaves", "body": "as wren said"}),
     "themes.begin_unit": (

@@ -415,16 +415,49 @@ def test_nothing_found_is_said_as_it_is_and_no_page_gives_its_blessing(client, w
     assert not re.search(r"\b(OK|approved|compliant|safe|meets)\b|✓|✔", text)
 
 
-def test_a_missing_card_is_shown_and_can_be_replaced_or_taken_out(client, write, room):
-    """FIND7."""
-    write(a_placement("water", "gone-card"))
+def test_a_missing_card_is_shown_with_similar_cards_to_take_in_one_step(
+    client, app, write, room, unit
+):
+    """FIND7; nothing is known of this card but its name."""
+    app.extensions["lowshelf"].refresh()
+    write(a_placement("water", "jugs-of-sand", weeks=(2,)))
     room()
     page = plan(client)
-    assert page.select_one("#at-water .gone").text == "gone-card is missing"
+    assert page.select_one("#at-water .gone").text == "jugs-of-sand is missing"
     stop = page.select_one(".looks .findings > li")
     assert stop.find("a", string="Choose another card")
     assert stop.find("button", string="Take it out")
     assert "There is no card of this name" in opened(client).select_one(".drawer").text
+    assert stop.select_one("button").text == "Take Jugs and bowls"
+    press(client, page, ".looks form:has([value=jugs])")
+    assert unit().placements == (a_placement("water", "jugs", weeks=(2,)),)
+
+
+def test_a_removed_card_can_be_brought_back_or_replaced_by_one_like_it(
+    client, app, paths, write, room, unit
+):
+    shelf, file = app.extensions["lowshelf"], paths.activities / "water" / "sponge-rain.md"
+    (paths.activities / "water" / "wet-sponge.md").write_text(CARD_TEXT.replace("rain", "walk"))
+    write(a_placement("water", "sponge-rain"), a_placement("water", "jugs", instead="sponge-rain"))
+    shelf.history.record_outside_changes()
+    text = file.read_bytes()
+    file.unlink()
+    shelf.history.record_outside_changes()
+    shelf.refresh()
+    room()
+    drawer = opened(client).select_one(".drawer")
+    assert "“Sponge rain” was removed on" in drawer.text
+    assert "same technique: sponge squeezing" in drawer.select_one(".lines li").text
+    press(client, opened(client), ".drawer .lines li form")
+    assert unit().placements[0].activity == "wet-sponge"
+    rain = plan(client).select_one(".looks .findings form:has([value=rain])")
+    client.post(rain["action"], data={i["name"]: i["value"] for i in rain.select("input")})
+    assert (unit().placements[1].activity, unit().placements[1].instead) == ("jugs", "wet-sponge")
+    press(client, plan(client), ".totals form")
+    press(client, plan(client), ".totals form")
+    press(client, opened(client), ".drawer .problem form")
+    assert file.read_bytes() == text
+    assert not plan(client).select(".gone")
 
 
 def test_without_a_room_every_center_is_there_and_the_way_to_a_room(client, write):
