@@ -37,7 +37,7 @@ CODES: tuple[tuple[type[LibraryError], int], ...] = (
 TITLES = {
     400: "That could not be read",
     401: "Please sign in",
-    403: "Not from here",
+    403: "Not open to you",
     404: "Not found",
     405: "Not like this",
     409: "Someone was faster",

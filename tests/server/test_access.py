@@ -6,13 +6,18 @@ expected is written here and knows nothing of the table in the server.
 
 from __future__ import annotations
 
+from urllib.parse import urljoin, urlsplit
+
 import pypdfium2
 import pytest
 
 from library.accounts.people import Role
 from library.paper.sheets import SHEETS
 from library.room.rooms import Rooms
+from server.permissions import Need, rule_of
 from server.roomforms import SECTIONS
+from server.visitors import STANDING
+from tests.server.pages import soup
 from tests.server.visiting import (
     AT,
     LABELS,
@@ -213,3 +218,48 @@ def test_a_label_of_another_room_cannot_be_found_out_by_writing_it(app):
         data = {"title": f"Leaves of {label}", "seasons": "fall"}
         answer = browser.post("/themes/new", data=data)
         assert ("Is a child meant here?" in answer.get_data(as_text=True)) is asked, label
+
+
+PAGES = [
+    "/",
+    "/?q=sponge",
+    "/activities/sponge-rain",
+    "/themes",
+    "/themes/leaves-and-wind",
+    "/units/leaves-and-wind/2025-fall",
+    "/units/leaves-and-wind/2025-fall/goals",
+    "/units/leaves-and-wind/2025-fall/supplies",
+    "/units/leaves-and-wind/2025-fall/look-back",
+    "/units/leaves-and-wind/2025-fall/print",
+    "/today?day=2025-10-06",
+    "/today?day=2020-01-01",
+    "/room",
+    "/review",
+    "/account",
+]
+
+
+@pytest.mark.parametrize("who", ["tablet", Role.READER, Role.CONTRIBUTOR])
+def test_no_link_or_button_leads_to_what_is_refused(app, who):
+    """Put ``{% if may("endpoint") %}`` around it. Forms are hidden from who only looks anyway."""
+    browser = tablet(app, OWN) if who == "tablet" else signed_in(app, f"Uma {who}", who, OWN)
+    standing = Need.TABLET if who == "tablet" else STANDING[who]
+    adapter = app.url_map.bind("192.168.7.7")
+    refused, seen = set(), 0
+    for address in PAGES:
+        answer = browser.get(address)
+        if answer.status_code == 403:
+            continue
+        page = soup(answer)
+        led = [(link["href"], "GET") for link in page.select("a[href]")]
+        if who is Role.CONTRIBUTOR:
+            forms = page.select('form[method="post"]')
+            led += [(form.get("action") or address, "POST") for form in forms]
+        for link, method in led:
+            path = urlsplit(urljoin(address, link)).path
+            endpoint = adapter.match(path, method)[0]
+            seen += 1
+            if rule_of(endpoint).need > standing:
+                refused.add((address, endpoint))
+    assert refused == set()
+    assert seen > (5 if who == "tablet" else 200)
