@@ -10,6 +10,8 @@ from functools import cached_property
 from library.cards.card import Card
 from library.frameworks.framework import Framework, head_start
 from library.materials.material import MaterialBook
+from library.prep.pinning import PinnedStep
+from library.prep.prep import Prep, plan_prep
 from library.room.room import Room
 from library.supplies.lines import Supplies, supplies_of
 from library.supplies.sharing import Claim
@@ -38,6 +40,14 @@ class UnitPlan:
     claims: tuple[Claim, ...] = ()
     """What other rooms take out of a closet that the room shares with them."""
 
+    pins: tuple[PinnedStep, ...] = ()
+    """Steps of prep that somebody has put somewhere."""
+
+    @cached_property
+    def prep(self) -> Prep:
+        """Which step in which window, what is late; worked out once."""
+        return plan_prep(self.unit, self.placed, self.room, self.pins)
+
     @cached_property
     def supplies(self) -> Supplies:
         """What it needs, what is on hand, what to buy; reckoned once."""
@@ -58,6 +68,7 @@ def plan_unit(
     frameworks: tuple[Framework, ...] | None = None,
     today: dt.date | None = None,
     claims: tuple[Claim, ...] = (),
+    pins: tuple[PinnedStep, ...] = (),
 ) -> UnitPlan:
     """Lays a unit out for a room.
 
@@ -70,6 +81,7 @@ def plan_unit(
         frameworks: Goals to hold it against; None: the shipped framework.
         today: The day on which it is asked, for what should have been ordered by now.
         claims: What other rooms take out of a shared closet.
+        pins: Steps of prep that somebody has put somewhere.
 
     Raises:
         WrongUse: If the unit does not start on a Monday (CAL2).
@@ -85,6 +97,7 @@ def plan_unit(
         frameworks=frameworks if frameworks is not None else (head_start(),),
         today=today,
         claims=claims,
+        pins=pins,
     )
 
 

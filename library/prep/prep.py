@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from library.prep.arranging import Slot
@@ -160,7 +161,7 @@ def plan_prep(
     first = unit.starts - dt.timedelta(weeks=WEEKS_BACK)
     last = unit.starts + dt.timedelta(days=DAYS_A_WEEK * unit.weeks - 1)
     tasks, windows = tasks_of(placed, room), windows_between(room, first, last)
-    work, best, refused = _around_pins(tasks, windows, list(pins))
+    work, best, refused = _around_pins(tasks, windows, tuple(pins))
     return Prep(
         unit=unit.id,
         sessions=_sessions(work, best.slots),
@@ -185,10 +186,14 @@ def units_beside(unit: Unit, others: Iterable[Unit]) -> tuple[str, ...]:
     )
 
 
+@lru_cache(maxsize=64)
 def _around_pins(
-    tasks: Sequence[Task], windows: Sequence[Window], pins: list[PinnedStep]
+    tasks: tuple[Task, ...], windows: tuple[Window, ...], pins: tuple[PinnedStep, ...]
 ) -> tuple[Work, Best, tuple[Refused, ...]]:
-    """The best plan around the pins; the last ones give way where together they leave none."""
+    """The best plan around the pins; the last ones give way where together they leave none.
+
+    What was worked out lately is remembered: the plan page, a clone and the prep page ask the same.
+    """
     given_way: list[Refused] = []
     while True:
         settled, refused = settle_pins(tasks, windows, pins)
@@ -196,7 +201,8 @@ def _around_pins(
         best = best_plan(work)
         if best is not None:
             return work, best, (*refused, *given_way)
-        given_way.append(Refused(pins.pop(), "Nothing else could be planned around it."))
+        given_way.append(Refused(pins[-1], "Nothing else could be planned around it."))
+        pins = pins[:-1]
 
 
 def _sessions(work: Work, slots: Sequence[Slot]) -> tuple[Session, ...]:
