@@ -144,7 +144,7 @@ _LOCK = Lock()
 def made_sheet(name: str, job: Job) -> Sheet:
     """The sheet of a name, taken from those made last where everything it shows is the same.
 
-    A page shows fourteen sheets and then asks for one of them as a file. They are told apart by
+    A page shows every sheet and then asks for one of them as a file. They are told apart by
     everything a job holds, so a change of a card, the room or the day is never missed.
     """
     key = hashlib.sha256(repr(job).encode()).hexdigest(), name

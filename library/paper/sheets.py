@@ -13,6 +13,7 @@ from library.paper.jot_sheet import jot_sheet
 from library.paper.labels import bin_labels, shelf_labels
 from library.paper.pack_away_list import pack_away_list
 from library.paper.posted_plan import posted_plan
+from library.paper.prep_sheet import prep_sheet
 from library.paper.setup_sheets import setup_sheets
 from library.paper.setup_walk import setup_walk
 from library.paper.sheet import Audience, Sheet
@@ -57,6 +58,12 @@ SHEETS: dict[str, Entry] = {
         "What to carry where, in walking order, with bins and amounts.",
         STAFF,
         setup_walk,
+    ),
+    "prep-sheet": Entry(
+        "Prep sheet",
+        "Nap time by nap time: what to make ready, from which bin, and what to pull for tomorrow.",
+        STAFF,
+        prep_sheet,
     ),
     "closet-list": Entry(
         "Closet list", "Bin by bin: what this unit takes from the shelves.", STAFF, closet_list

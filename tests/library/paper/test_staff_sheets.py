@@ -2,19 +2,23 @@
 
 import datetime as dt
 from dataclasses import replace
+from fractions import Fraction
 
-from library.cards.values import Adult
+from library.cards.values import Adult, Step
+from library.materials.amounts import Quantity
 from library.materials.material import Kind
 from library.paper.allergy_notes import allergy_notes
 from library.paper.closet_list import closet_list
 from library.paper.jot_sheet import jot_sheet
 from library.paper.pack_away_list import pack_away_list
+from library.paper.prep_sheet import prep_sheet
 from library.paper.setup_walk import setup_walk
-from library.paper.sheet import Panel
+from library.paper.sheet import Audience, Panel
 from library.paper.shopping_list import shopping_list
 from library.paper.substitute_sheet import substitute_sheet
 from library.paper.wash_list import wash_list
 from library.plan.unitplan import plan_unit
+from library.room.room import StockLine
 from library.room.roomfile import read_room
 from tests.builders import (
     MONDAY,
@@ -227,3 +231,38 @@ def test_the_pack_away_list_has_a_part_for_each_last_day_and_lists_what_lasts():
     assert ("2026-10-09", "Water", "hand sponge", "B4") in sheet.tables[0].rows
     assert "water" not in [row[2] for row in sheet.tables[0].rows]
     assert "For the look back" in text
+
+
+def prep_job(*steps, windows=None):
+    card = a_card(
+        "rain-jars",
+        prep=sum(step[1] for step in steps),
+        steps=tuple(Step(*each) for each in steps),
+        materials=(a_material_line("tall jar", "2 per setup"),),
+    )
+    room = replace(fern_room(), stock=(StockLine("tall jar", Quantity(Fraction(2), ""), bin="B4"),))
+    if windows is not None:
+        room = replace(room, prep_windows=windows)
+    unit = a_unit(a_placement("water", "rain-jars"))
+    book = a_book(a_material("tall jar"))
+    return a_job(plan_unit(unit, a_rich_theme(), {card.id: card}, room, materials=book))
+
+
+def test_the_prep_sheet_says_when_what_for_which_day_and_from_which_bin():
+    sheet = prep_sheet(prep_job(("Wash the jars", 9)))
+    words = flat(sheet)
+    assert "Wash the jars 9 min" in words
+    assert "for Mon 5 Oct" in words
+    assert "tall jar bin B4" in words
+    assert "Bins to pull for Mon 5 Oct : B4, C2" in words
+    assert sheet.audience is Audience.STAFF
+
+
+def test_the_prep_sheet_puts_what_does_not_fit_first():
+    words = flat(prep_sheet(prep_job(("Wash the jars", 9), windows=())))
+    assert words.index("Does not fit before its day") < words.index("Wash the jars")
+    assert "9 min, wanted for Mon 5 Oct" in words
+
+
+def test_a_unit_without_work_ahead_says_so_on_its_prep_sheet():
+    assert "No step of this unit has to be done" in flat(prep_sheet(prep_job()))

@@ -1,0 +1,151 @@
+"""The prep sheet: what is done in which nap time, day by day, and what to have at hand for tomorrow."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from library.paper.bins import bins_of, bins_to_pull, theme_bin
+from library.paper.blocks import Block, Gap, Prose, Stack, heading, listing
+from library.paper.furniture import Heading, build
+from library.paper.job import Job, day_words, minutes_words
+from library.paper.setup_sheets import put_out
+from library.paper.sheet import Audience, Sheet
+from library.paper.tables import Table, table
+from library.paper.text import Run, bold
+from library.prep.prep import LateStep, PlannedStep, Session
+from library.units.placed import Placed
+
+HEADING = Heading(
+    "Prep sheet",
+    "What to make ready in which nap time, and what to pull for tomorrow.",
+    Audience.STAFF,
+)
+SIZE = 10.5
+
+
+def prep_sheet(job: Job) -> Sheet:
+    """A part for each day with prep; what does not fit comes first."""
+    prep = job.plan.prep
+    blocks: list[Block] = [*_late(job, prep.late)]
+    days = sorted({session.date for session in prep.sessions})
+    for day in days:
+        blocks += [heading(_day_title(prep.sessions, day)), *_day(job, prep.sessions, day)]
+    if not days:
+        blocks.append(Prose("No step of this unit has to be done before its day.", 12))
+    return build("prep-sheet", HEADING, job, [blocks], tables=(_table(job),))
+
+
+def _day_title(sessions: tuple[Session, ...], day: dt.date) -> str:
+    minutes = sum(session.minutes for session in sessions if session.date == day)
+    return f"{day_words(day)}, {minutes_words(minutes)}"
+
+
+def _late(job: Job, late: tuple[LateStep, ...]) -> Iterator[Block]:
+    if not late:
+        return
+    yield heading("Does not fit before its day")
+    for step in late:
+        words = (
+            Run(f"{step.do} ", bold=True),
+            f"for {_title(job, step.activity)}, {minutes_words(step.minutes)}, "
+            f"wanted for {day_words(step.ready_for)}. {step.why}",
+        )
+        yield Prose(words, SIZE, 0.5, "box")
+
+
+def _day(job: Job, sessions: tuple[Session, ...], day: dt.date) -> Iterator[Block]:
+    rows = [
+        (
+            Prose(bold(_when(session)), SIZE, after=0),
+            Stack(tuple(_step(job, step) for step in session.steps)),
+            Stack(tuple(_bins(job, session)) or (Prose(" ", SIZE, after=0),)),
+        )
+        for session in sessions
+        if session.date == day
+    ]
+    yield listing((("When", 30), ("Do", 0.62), ("Take out", 0.38)), rows)
+    if pull := _pull(job, sessions, day):
+        next_day, names = pull
+        words = (bold("Bins to pull for "), bold(day_words(next_day)), f": {', '.join(names)}")
+        yield Gap(1.0)
+        yield Prose(words, SIZE, 1.5, "box")
+
+
+def _when(session: Session) -> str:
+    window = session.window.replace("-", " to ")
+    return f"{window}, adult {session.adult}" if session.adult > 1 else window
+
+
+def _step(job: Job, step: PlannedStep) -> Block:
+    piece = "" if step.minutes == step.of else f" of {step.of}"
+    away = "; not in the room" if step.away else ""
+    words = (
+        f"{step.do} ",
+        bold(minutes_words(step.minutes) + piece),
+        f" · {_title(job, step.activity)}, for {day_words(step.ready_for)}{away}",
+    )
+    return Prose(words, SIZE, 0.4, "box")
+
+
+def _bins(job: Job, session: Session) -> Iterator[Block]:
+    """What the session's cards use, with the bin it lies in; what lies in none is left out."""
+    wanted = {step.activity for step in session.steps}
+    seen: set[str] = set()
+    for placed in _first_of_each(job):
+        if placed.placement.activity not in wanted:
+            continue
+        for portion in put_out(placed, job.room):
+            item = job.plan.materials.main_name(portion.line.item)
+            bins = bins_of(item, job.room, job.plan.materials)
+            if bins and item not in seen:
+                seen.add(item)
+                yield Prose((f"{item} ", bold(f"bin {', '.join(bins)}")), SIZE, 0.3, "box")
+
+
+def _first_of_each(job: Job) -> Iterator[Placed]:
+    seen: set[str | None] = set()
+    for placed in job.plan.placed:
+        if placed.card and placed.placement.activity not in seen:
+            seen.add(placed.placement.activity)
+            yield placed
+
+
+def _pull(
+    job: Job, sessions: tuple[Session, ...], day: dt.date
+) -> tuple[dt.date, tuple[str, ...]] | None:
+    """The next day on which anything begins or is prepared, and the bins for it."""
+    later = {each.date for each in sessions if each.date > day}
+    later |= {placed.days[0] for placed in job.plan.placed if placed.days and placed.days[0] > day}
+    if not later:
+        return None
+    tomorrow = min(later)
+    preparing = {step.activity for each in sessions if each.date == tomorrow for step in each.steps}
+    needed = [
+        placed
+        for placed in job.plan.placed
+        if placed.days and (placed.first_day == tomorrow or placed.placement.activity in preparing)
+    ]
+    bins = {name for name, _ in bins_to_pull(job, needed)}
+    first = min(placed.days[0] for placed in job.plan.placed if placed.days)
+    if theme_bin(job) and tomorrow == first:
+        bins.add(theme_bin(job))
+    return (tomorrow, tuple(sorted(bins))) if bins else None
+
+
+def _title(job: Job, activity: str) -> str:
+    card = job.plan.cards.get(activity)
+    return card.title if card else activity
+
+
+def _table(job: Job) -> Table:
+    planned = [
+        (s.date.isoformat(), s.window, s.adult, _title(job, p.activity), p.do, p.minutes, "")
+        for s in job.plan.prep.sessions
+        for p in s.steps
+    ]
+    late = [
+        ("", "", "", _title(job, each.activity), each.do, each.minutes, "late")
+        for each in job.plan.prep.late
+    ]
+    return table("prep", "day window adult activity do minutes late", [*planned, *late])
