@@ -33,12 +33,15 @@ from library.paper.sheet import INK, MARGIN, MARK, SOFT, Audience, Box, Item, Pa
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
 from library.room.room import Room
+from library.safety.hygiene import Around, Moment, around_play
 from library.units.placed import Placed
 
 SIZES = (13.0, 12.0, 11.5, 11.0, 10.5, 10.0)
 """Points of the text with everything that is said; the largest at which half a page holds it."""
 BRIEF_SIZES = (10.5, 10.0, 9.5, 9.0)
 """Points of the text without "Watch for", which the card has, where the whole does not fit."""
+SMALLEST = 9.0
+"""Points below which nothing is set."""
 PAGE_SIZE = 11.0
 """Points of the text that needs more than half a page."""
 CUT_GAP = 4.0
@@ -196,8 +199,10 @@ def _parts(job: Job, placed: Placed, size: float, watch: bool) -> Parts:
     carried: list[Block] = []
     if note:
         carried.append(Framed(Prose((bold("Remember: "), note), size, after=0), fill=MARK, pad=1.8))
+    around = {part.at: part for part in _around(job, placed)}
+    before = _hygiene("Just before", around.get(Moment.SET_UP), size)
     if card is None:
-        return Parts((*carried, *_added(placed, size)), (), ())
+        return Parts((*carried, *_added(placed, size), *before), (), _after(around, size))
     texts = sections_of(card)
     say = (
         *_part("Say", texts.get("invite", ""), size),
@@ -208,8 +213,33 @@ def _parts(job: Job, placed: Placed, size: float, watch: bool) -> Parts:
         *_adults(card, texts.get("cautions", ""), size),
         *(_part("Watch for", texts.get("watch for", ""), size) if watch else ()),
         *_part("Pack away", texts.get("pack away", ""), size),
+        *_after(around, size),
     )
-    return Parts((*carried, *_put_out(job, placed, card, texts, size)), say, rest)
+    return Parts((*carried, *_put_out(job, placed, card, texts, size), *before), say, rest)
+
+
+def _around(job: Job, placed: Placed) -> tuple[Around, ...]:
+    """Hands, water and tables on a day of a placement; it names no child."""
+    children = children_at_once(placed, job.room)
+    return around_play(placed.card, placed.center, job.plan.materials, children=children)
+
+
+def _after(around: dict[Moment, Around], size: float) -> tuple[Block, ...]:
+    return (
+        *_hygiene("While they play", around.get(Moment.DURING), size),
+        *_hygiene("Between groups", around.get(Moment.BETWEEN), size),
+        *_hygiene("Right after", around.get(Moment.PACK_AWAY), size),
+    )
+
+
+def _hygiene(title: str, part: Around | None, size: float) -> tuple[Block, ...]:
+    """The steps of one moment as a paragraph, smaller than the rest, since they recur every day."""
+    if part is None:
+        return ()
+    small = max(size - 1.5, SMALLEST)
+    took = f", {minutes_words(part.minutes)}" if part.minutes else ""
+    said = "; ".join(step.do[:1].lower() + step.do[1:] for step in part.steps)
+    return (Prose((bold(f"{title}{took}: "), f"{said}."), small, after=0.8),)
 
 
 def _added(placed: Placed, size: float) -> Iterator[Block]:

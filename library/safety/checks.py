@@ -63,7 +63,10 @@ CHECKS: tuple[PlacementCheck, ...] = (
     PlacementCheck("round-piece", "round pieces narrower than 1.75 in", check_round_pieces),
     PlacementCheck("hazard", "materials and words on the published list of hazards", check_hazards),
     PlacementCheck(
-        "allergen", "stated allergens against the attending children's", check_allergens
+        "allergen",
+        "stated allergens against the attending children's",
+        check_allergens,
+        needs_children=True,
     ),
     PlacementCheck("water", "water to play in", check_water),
     PlacementCheck("food", "things to eat", check_food),

@@ -47,8 +47,40 @@ class HygieneStep:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The steps of one moment of a day at a center."""
+
+    at: Moment
+    steps: tuple[HygieneStep, ...]
+
+    @property
+    def minutes(self) -> int:
+        """Of an adult's hands-on time, in all."""
+        return sum(step.minutes for step in self.steps)
+
+
+def around_play(
+    card: Card | None, center: str, materials: MaterialBook, *, children: int = 0
+) -> tuple[Around, ...]:
+    """The steps of one day at a center, moment by moment, for so many children in turn.
+
+    It names no child, so that it may be shown to anyone. None where nothing is asked for.
+
+    Args:
+        card: The card as the children meet it; None where a center stands by itself.
+        center: Where it stands.
+        materials: What its materials are called.
+        children: How many come that day.
+    """
+    groups = groups_for(card, children) if card else 1
+    steps = hygiene_steps(card, center, materials, groups=groups)
+    there = ((moment, tuple(s for s in steps if s.at is moment)) for moment in Moment)
+    return tuple(Around(moment, those) for moment, those in there if those)
+
+
 def hygiene_steps(
-    card: Card,
+    card: Card | None,
     center: str,
     materials: MaterialBook,
     *,
@@ -58,13 +90,14 @@ def hygiene_steps(
     """The steps of one day at a center, in the order in which they are done.
 
     Args:
-        card: The card as the children meet it.
+        card: The card as the children meet it; None where a center stands by itself.
         center: Where it stands.
         materials: What its materials are called.
         groups: How many groups of children come one after another.
         children: Who attends, for those who need a portion of their own.
     """
-    names = {materials.main_name(line.item).casefold() for line in card.materials}
+    lines = card.materials if card else ()
+    names = {materials.main_name(line.item).casefold() for line in lines}
     steps: list[HygieneStep] = []
     if center == "water" or (center == "sensory" and "water" in names):
         steps += _water(groups)
@@ -72,7 +105,7 @@ def hygiene_steps(
         steps += _sensory(has_sand=any(name.split()[-1:] == ["sand"] for name in names))
     if center == "dough":
         steps += _dough(children)
-    if card.place is Place.OUTDOORS or center == "outdoors":
+    if center == "outdoors" or (card and card.place is Place.OUTDOORS):
         steps.append(_wash(Moment.PACK_AWAY, "after coming in"))
     order = list(Moment)
     return tuple(sorted(dict.fromkeys(steps), key=lambda step: order.index(step.at)))
@@ -153,7 +186,12 @@ def _dough(children: Sequence[Child]) -> Iterator[HygieneStep]:
                 1,
                 Moment.SET_UP,
             )
-    yield step("A child with a cut or a cold has a portion of their own", 0, Moment.SET_UP)
+    yield step(
+        "A child with a cut or a cold, or whose own plan says so, has a portion of their own, "
+        "stored apart",
+        0,
+        Moment.SET_UP,
+    )
     yield _wash(Moment.SET_UP, "before the dough")
     yield step("Throw out dough that was mouthed, sneezed on or dropped", 0, Moment.DURING)
     yield _wash(Moment.PACK_AWAY, "after the dough")

@@ -17,6 +17,7 @@ from library.cards.values import Step, When
 from library.frameworks.folder import read_frameworks
 from library.frameworks.framework import Goal
 from library.room.room import Room
+from library.safety.hygiene import Around, around_play
 from library.search.similar import Similar, similar_cards
 from library.supplies.at_hand import AtHand, at_hand
 from library.supplies.sharing import joint_stock
@@ -51,6 +52,8 @@ class CardPage:
     children: int
     steps: tuple[tuple[str, tuple[Step, ...]], ...]
     """Steps by when they are done."""
+    around: tuple[Around, ...]
+    """Hands, water and tables, moment by moment, at its usual place."""
     room: Room | None
     """The room that is worked with; its stock shows where things lie."""
     at_hand: tuple[AtHand, ...]
@@ -99,6 +102,7 @@ def card_page(card: Card) -> CardPage:
         portions=put_out,
         children=children,
         steps=_steps_by_time(dressed.card),
+        around=around_play(dressed.card, card.centers[0], book, children=children),
         room=room,
         at_hand=at_hand(put_out, joint_stock(room, here.rooms.sharing(room)), book) if room else (),
         cautions=card_cautions(dressed.card, book, room, dt.date.today()),

@@ -20,6 +20,7 @@ from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block, Room
 from library.room.times import read_date
+from library.safety.hygiene import Around, around_play
 from library.store.problems import Unreadable
 from library.units.calendar import week_of
 from library.units.placed import Placed
@@ -44,6 +45,8 @@ class Standing:
     put_out: tuple[Portion, ...]
     """What is put out: everything on the first day, what is renewed on the others."""
     steps: tuple[Step, ...]
+    around: tuple[Around, ...]
+    """Hands, water and tables, moment by moment."""
     sections: tuple[Section, ...]
     rain: str
     """Title of the rain swap."""
@@ -125,6 +128,7 @@ def _standing(plan: UnitPlan, placed: Placed, day: dt.date) -> Standing:
         is_new=is_new,
         put_out=tuple(_put_out(placed, room, day, is_new=is_new)),
         steps=tuple(step for step in card.steps if step.on in wanted) if card else (),
+        around=around_play(card, placed.center, plan.materials, children=len(room.attending(day))),
         sections=tuple(sections),
         rain=swap.card.title if swap and swap.card else "",
     )

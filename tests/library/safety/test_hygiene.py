@@ -6,7 +6,7 @@ import pytest
 
 from library.cards.values import Group, Place
 from library.materials.material import MaterialBook
-from library.safety.hygiene import Moment, dough_batches, groups_for, hygiene_steps
+from library.safety.hygiene import Moment, around_play, dough_batches, groups_for, hygiene_steps
 from tests.builders import a_card, a_child, a_material_line
 
 
@@ -81,3 +81,29 @@ def test_groups_by_the_children_a_card_takes():
     card = a_card(group=Group(1, 4))
     assert [groups_for(card, children) for children in (0, 4, 5, 8)] == [1, 1, 2, 2]
     assert groups_for(a_card(group=None), 8) == 1
+
+
+def test_a_day_around_water_has_its_minutes_moment_by_moment():
+    """CFOC 6.2.4.2: before each group, between groups, and at once afterwards."""
+    card = a_card(group=Group(1, 4))
+    parts = {part.at: part for part in around_play(card, "water", MaterialBook(), children=8)}
+    assert list(parts) == list(Moment)
+    assert parts[Moment.BETWEEN].minutes == 10
+    assert all(part.minutes == sum(s.minutes for s in part.steps) for part in parts.values())
+    alone = around_play(card, "water", MaterialBook(), children=4)
+    assert Moment.BETWEEN not in [part.at for part in alone]
+
+
+def test_a_center_without_a_card_has_them_too():
+    assert around_play(None, "water", MaterialBook())
+    assert around_play(None, "dough", MaterialBook())
+    assert not around_play(None, "blocks", MaterialBook())
+
+
+def test_what_everybody_may_read_names_no_child():
+    """CFOC 5.2.9.8: a portion of their own, without saying whose."""
+    said = " ".join(
+        step.do for part in around_play(None, "dough", MaterialBook()) for step in part.steps
+    )
+    assert "portion of their own" in said
+    assert "stored apart" in said
