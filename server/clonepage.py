@@ -78,8 +78,6 @@ class LinePanel:
     """What the look-back says of it, where that goes into its note."""
     with_note: bool
     swap_url: str
-    fields: tuple[tuple[str, str], ...]
-    """What a form sends beside, so that everything else stays as it was chosen."""
     as_proposed: str
     """The address without any choice for this line."""
 
@@ -223,7 +221,7 @@ def _line(
         loses_most=len(line.lost) >= max(len(stood_days(checked, row)), 1),
         kept=new is not None,
         why_out=_why_out(line.left_out) if line.left_out else "",
-        remarks=tuple(_remarks(line, titles, checked.plan.room)),
+        remarks=tuple(_remarks(line, titles)),
         said=next((e.note for e in said if e.again is Again.YES), "") if new else "",
         ages=(fit.fit, fit.younger, fit.older) if fit else (0, 0, 0),
         new=_new_findings(checked, new) if new else (),
@@ -252,7 +250,7 @@ def _why_out(noted: Noted) -> str:
     return noted.note
 
 
-def _remarks(line: CloneLine, titles: dict[str, str], room: Room) -> list[str]:
+def _remarks(line: CloneLine, titles: dict[str, str]) -> list[str]:
     found = []
     for noted in line.changed:
         name = titles.get(noted.activity, noted.activity)
@@ -267,12 +265,10 @@ def _remarks(line: CloneLine, titles: dict[str, str], room: Room) -> list[str]:
 
 
 def _changed(noted: Noted) -> str:
-    words = {
-        Why.LOOK_BACK: "learned",
-        Why.EDITED: "the card was changed since",
-        Why.REMOVED: "missing",
-    }
-    return f"{words[noted.why]}: {noted.note}" if noted.note else words[noted.why]
+    if noted.why is Why.LOOK_BACK:
+        return f"learned: {noted.note}" if noted.note else "was to be changed; no note says how"
+    words = "missing" if noted.why is Why.REMOVED else "the card was changed since"
+    return f"{words}: {noted.note}"
 
 
 def _new_findings(checked: CheckedClone, placement: Placement) -> tuple[Finding, ...]:
@@ -320,7 +316,6 @@ def _panel(ask: CloneAsk, checked: CheckedClone, line: ShownLine) -> LinePanel:
         learned=noted[0].note if noted else "",
         with_note=choice.note,
         swap_url=_with_query(swap, more),
-        fields=tuple(ask.fields()),
         as_proposed=ask.with_choice(line.row, AS_PROPOSED).address() + f"#line-{line.row}",
     )
 

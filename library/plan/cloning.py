@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -159,12 +159,26 @@ def look_at_clone(
     check = check_unit(plan)
     found = by_level((*check.findings, *_dropped(clone, plan)))
     then = stood_in or room_then(room, read.unit, starts)
-    before = _in_its_time(paths, read.unit, then, history)
-    if is_younger(youngest(clone.unit, room), youngest(read.unit, then)):
+    new = new_findings(found, plan, _plan_then(paths, read.unit, then, history))
+    return CheckedClone(read.unit, clone, plan, replace(check, findings=found), new)
+
+
+def new_findings(found: Iterable[Finding], now: UnitPlan, then: UnitPlan) -> tuple[Finding, ...]:
+    """Those findings of a plan that an earlier one did not have in its room.
+
+    What looks at children is always new where nobody was there then, or nobody under three and
+    somebody is now. What should have been ordered by now is never new: it speaks of today alone.
+
+    Args:
+        found: What was found for the new plan.
+        now: The new plan in its room.
+        then: The earlier plan in the room as it was.
+    """
+    before = check_unit(then).findings
+    if is_younger(youngest(now.unit, now.room), youngest(then.unit, then.room)):
         before = tuple(each for each in before if each.kind in WITHOUT_CHILDREN)
     marks = set(map(mark_of, before))
-    new = tuple(each for each in found if each.kind != "order" and mark_of(each) not in marks)
-    return CheckedClone(read.unit, clone, plan, replace(check, findings=found), new)
+    return tuple(each for each in found if each.kind != "order" and mark_of(each) not in marks)
 
 
 def room_then(room: Room, unit: Unit, now: dt.date) -> Room:
@@ -248,27 +262,19 @@ def _dropped(clone: Clone, plan: UnitPlan) -> Iterator[Finding]:
             )
 
 
-def _in_its_time(
-    paths: LibraryPaths, unit: Unit, room: Room, history: History
-) -> tuple[Finding, ...]:
-    """What the checks find for an earlier unit on its own days, with its cards as they were then.
+def _plan_then(paths: LibraryPaths, unit: Unit, room: Room, history: History) -> UnitPlan:
+    """An earlier unit on its own days, with its cards as they were then.
 
-    What should have been ordered by then is not asked; where the history is younger than the unit,
-    its cards count as they are now.
+    Where the history is younger than the unit, its cards count as they are now.
     """
     last = last_open_day(unit, room)
-    then = cards_as_of(last, cards_named(unit), history) if last else None
+    cards = cards_as_of(last, cards_named(unit), history) if last else None
     plan = open_plan(paths, unit, room)
-    if then is not None:
-        plan = plan_unit(
-            unit,
-            plan.theme,
-            then,
-            room,
-            materials=plan.materials,
-            frameworks=plan.frameworks,
-        )
-    return check_unit(plan).findings
+    if cards is None:
+        return plan
+    return plan_unit(
+        unit, plan.theme, cards, room, materials=plan.materials, frameworks=plan.frameworks
+    )
 
 
 def _chosen(choices: Mapping[int, Choice] | None, cards: CardFolder) -> Iterator[str]:
