@@ -461,6 +461,34 @@ def test_moves_agree_with_dateutil_and_numpy_over_random_school_years(year, step
     assert found == expected
 
 
+@given(
+    years,
+    st.sets(st.integers(1, 4)),
+    st.sets(st.sampled_from(range(5))),
+    st.sets(st.integers(0, 27), max_size=12),
+)
+@settings(max_examples=60, deadline=None)
+def test_the_days_of_a_clone_agree_with_rrule_and_numpy(year, weeks, on, closed):
+    """CLONE1 over random school years: RFC 5545 rules by dateutil, closures as numpy holidays."""
+    start, target = (
+        (dt.datetime(each, 9, 1) + relativedelta(weekday=MO(1))).date() for each in (year, year + 1)
+    )
+    shut = frozenset(target + dt.timedelta(days=d) for d in closed)
+    names = tuple(WEEKDAYS[number] for number in sorted(on))
+    unit = a_unit(a_placement(weeks=tuple(sorted(weeks)), on=names), starts=start, weeks=4)
+    made = clone(parse_unit(write_unit(unit), "leaves-and-wind", "old").unit, starts=target).unit
+    rule = rrule(WEEKLY, dtstart=dt.datetime.combine(target, dt.time()),
+                 byweekday=sorted(on) or range(5), count=4 * (len(on) or 5))  # fmt: skip
+    holidays = np.array(sorted(shut), dtype="datetime64[D]")
+    expected = [
+        day.date()
+        for day in rule
+        if np.is_busday(np.datetime64(day.date()), holidays=holidays)
+        and (not weeks or (day.date() - target).days // 7 + 1 in weeks)
+    ]
+    assert list(placement_days(made.placements[0], made, a_room(closed=shut))) == expected
+
+
 def test_a_clone_stands_on_the_same_weekdays_of_its_weeks():
     unit = old_unit(a_placement(weeks=(2,), on=("mon", "fri")))
     room = a_room()
