@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.room.labels import labels_in
@@ -19,6 +19,13 @@ from server.versionspage import (
 from server.visitors import who_saves
 
 bp = Blueprint("versions", __name__, url_prefix="/versions")
+
+
+@bp.after_request
+def keep_out_of_caches(response: Response) -> Response:
+    """No browser keeps what somebody may have taken out of a file for good reason."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
 
 
 @bp.get("")

@@ -27,7 +27,7 @@ ASKS = {
 """Endpoint → an address of it, and a form that names a child."""
 WRITES_NO_TEXT = {
     "units.edit_weeks", "units.undo", "unitviews.carry_on", "printing.edit",
-    "supplies.change", "supplies.arrive", "supplies.count",
+    "versions.remove", "supplies.change", "supplies.arrive", "supplies.count",
 }  # fmt: skip
 """Changes of the library folder without any text of one's own, and forms that never reach it."""
 PRIVATE = ("room.", "jots.", "door.", "own.", "people.")

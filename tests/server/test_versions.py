@@ -167,6 +167,7 @@ def test_a_version_that_names_a_child_is_asked_about_before_it_comes_back(client
     answer = client.post(f"/versions/{CARD}", data=fields)
     assert answer.status_code == 422
     assert "wren" in words(answer)
+    assert answer.headers["Cache-Control"] == "no-store"
     assert (paths.folder / CARD).read_text() == LATER
     sure = filled(soup(answer), "main form")
     assert client.post(f"/versions/{CARD}", data={**sure, "labels_known": "yes"}).status_code == 303
