@@ -8,6 +8,8 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, request
 
+from server.settings import LOOPBACK
+
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -59,9 +61,13 @@ def refuse_foreign_changes() -> None:
 
 
 def add_headers(response: Response) -> Response:
-    """The same headers on every answer."""
+    """The same headers on every answer.
+
+    Browsers are told to keep to https, except on this machine itself: they would keep to it for every
+    port of ``localhost``, and so for a server that is started without it later.
+    """
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
-    if request.is_secure:
+    if request.is_secure and urlsplit(f"//{request.host}").hostname not in LOOPBACK:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     return response

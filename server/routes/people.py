@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
+from markupsafe import Markup
 
 from library.accounts.people import Invitation, Person, Role, SignedIn
 from library.store.errors import NotFound, WrongUse
@@ -24,6 +25,14 @@ class Handed:
     about: str
     link: str = ""
     code: str = ""
+
+    @property
+    def picture(self) -> Markup:
+        """The link as a QR code, to be read by the phone of whom it is for."""
+        import segno
+
+        drawn = segno.make_qr(self.link, error="m").svg_inline(scale=4, border=4, light="white")
+        return Markup(drawn)  # nosec B704 - drawn here; the link stands in it as squares only
 
 
 @dataclass(frozen=True, slots=True)

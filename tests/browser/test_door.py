@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import re
 
 import pytest
+from PIL import Image
 
 from library.accounts.accounts import Accounts, Caller
 from library.room.rooms import Rooms
+from tests.library.paper.reading import codes_in
 
 GOOD = "lantern gravel otter nine"
 OPEN = ("--host", "0.0.0.0", "--https")
@@ -34,13 +37,16 @@ def first_link(house):
     return house.url + re.search(r"/join\?link=\S+", house.said())[0]
 
 
-def test_an_invitation_from_sending_to_the_first_change(house, page, phone):
+def test_an_invitation_from_sending_to_the_first_change(house, page, phone, tmp_path):
+    """The link is typed or sent, or read from the screen by the phone's camera (here: zbarimg)."""
     come_in(page, first_link(house), "Ada")
     page.get_by_role("link", name="People").click()
     page.get_by_label("Name", exact=True).fill("Bo")
     page.get_by_role("checkbox", name="Fern Room").first.check()
     page.get_by_role("button", name="Make a link").click()
     link = page.locator("#handed").input_value()
+    shown = page.locator(".handed .picture svg").screenshot()
+    assert codes_in(Image.open(io.BytesIO(shown)), tmp_path) == [link]
 
     come_in(phone, link)
     phone.goto(f"{house.url}/themes/new")
