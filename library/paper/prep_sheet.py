@@ -58,7 +58,7 @@ def _day(job: Job, sessions: tuple[Session, ...], day: dt.date) -> Iterator[Bloc
     rows = [
         (
             Prose(bold(_when(session)), SIZE, after=0),
-            Stack(tuple(_step(job, step) for step in session.steps)),
+            Stack((*(_step(job, step) for step in session.steps), *_carried(job, session))),
             Stack(tuple(_bins(job, session)) or (Prose(" ", SIZE, after=0),)),
         )
         for session in sessions
@@ -86,6 +86,15 @@ def _step(job: Job, step: PlannedStep) -> Block:
         f" · {_title(job, step.activity)}, for {day_words(step.ready_for)}{away}",
     )
     return Prose(words, SIZE, 0.4, "box")
+
+
+def _carried(job: Job, session: Session) -> Iterator[Block]:
+    """What was noted for the session's activities, on this plan or looking back on the last."""
+    for activity in dict.fromkeys(step.activity for step in session.steps):
+        own = (p.placement.note for p in job.plan.placed if p.placement.activity == activity)
+        for note in dict.fromkeys(filter(None, own)):
+            words = (bold(f"{_title(job, activity)}: "), Run(note, mark=True))
+            yield Prose(words, SIZE, 0.4)
 
 
 def _bins(job: Job, session: Session) -> Iterator[Block]:

@@ -233,7 +233,7 @@ def test_the_pack_away_list_has_a_part_for_each_last_day_and_lists_what_lasts():
     assert "For the look back" in text
 
 
-def prep_job(*steps, windows=None):
+def prep_job(*steps, windows=None, note=""):
     card = a_card(
         "rain-jars",
         prep=sum(step[1] for step in steps),
@@ -243,7 +243,7 @@ def prep_job(*steps, windows=None):
     room = replace(fern_room(), stock=(StockLine("tall jar", Quantity(Fraction(2), ""), bin="B4"),))
     if windows is not None:
         room = replace(room, prep_windows=windows)
-    unit = a_unit(a_placement("water", "rain-jars"))
+    unit = a_unit(a_placement("water", "rain-jars", note=note))
     book = a_book(a_material("tall jar"))
     return a_job(plan_unit(unit, a_rich_theme(), {card.id: card}, room, materials=book))
 
@@ -256,6 +256,14 @@ def test_the_prep_sheet_says_when_what_for_which_day_and_from_which_bin():
     assert "tall jar bin B4" in words
     assert "Bins to pull for Mon 5 Oct : B4, C2" in words
     assert sheet.audience is Audience.STAFF
+
+
+def test_what_was_learned_stands_once_where_the_work_is_done():
+    steps = (("Wash the jars", 9), ("Dry the jars", 3))
+    words = flat(prep_sheet(prep_job(*steps, note="the tall ones tip; take the short")))
+    assert words.count("the tall ones tip; take the short") == 1
+    assert words.index("Dry the jars") < words.index("the tall ones tip")
+    assert "the tall ones tip" not in flat(prep_sheet(prep_job(*steps)))
 
 
 def test_the_prep_sheet_puts_what_does_not_fit_first():
