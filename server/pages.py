@@ -11,6 +11,7 @@ from pathlib import Path
 from flask import Flask, request, url_for
 from markupsafe import Markup
 
+from library.cards.centers import center_title
 from library.cards.rendering import render_markdown
 from library.units.unit import Unit
 from server import words
@@ -77,7 +78,7 @@ def prepare_templates(app: Flask) -> None:
         number=plural,
         pictogram=pictogram,
         sentence=sentence,
-        center=words.center_title,
+        center=center_title,
         day=words.day,
         day_year=words.day_year,
         day_span=words.day_span,

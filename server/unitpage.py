@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from library.cards.centers import CENTERS
+from library.cards.centers import CENTERS, center_title
 from library.cards.values import Place
 from library.plan.checks import CHECKS, UnitCheck, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
@@ -31,12 +31,14 @@ from server.links import unit_url
 from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
 from server.shelf import shelf
-from server.words import center_title, weekday, with_names
+from server.words import weekday, with_names
 
 NO_ROOM = Room("", centers=tuple(center.key for center in CENTERS))
 """Stands in where no room is loaded: every center, open Monday to Friday, nobody in it."""
 MOST_RAIN_CARDS = 200
 """Rain swaps offered in a list; Find knows them all."""
+LATE = "order"
+"""The kind of finding about what should have been ordered."""
 KINDS = {
     "small-part": "Small parts",
     "ball": "Balls",
@@ -48,7 +50,7 @@ KINDS = {
     "adults": "Adults at once",
     "ratio": "Ratio and group size",
     "durable": "Not enough on the shelf",
-    "order": "Should be ordered by now",
+    "order": "Should have been ordered",
     "closed": "Closed days",
     "water": "Water",
     "food": "Food",
@@ -300,8 +302,17 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
 
 
 def _by_rule(findings: Iterable[Finding]) -> Iterator[tuple[Finding, ...]]:
-    """Findings of one rule about one thing; empty centers and areas without a goal apart."""
-    for group in group_findings(findings):
+    """Findings of one rule about one thing; empty centers and areas without a goal apart.
+
+    Late orders are one group, since what mends them is one errand.
+    """
+    found = tuple(findings)
+    late = tuple(each for each in found if each.kind == LATE)
+    for group in group_findings(found):
+        if group.first.kind == LATE:
+            if group.first is late[0]:
+                yield late
+            continue
         for has_center in (True, False):
             part = tuple(
                 each
@@ -316,7 +327,7 @@ def _title(finding: Finding) -> str:
     if finding.kind == "coverage":
         return "Empty centers" if finding.center else "Areas without a goal"
     title = KINDS.get(finding.kind, finding.kind)
-    return f"{title}: {finding.item}" if finding.item else title
+    return f"{title}: {finding.item}" if finding.item and finding.kind != LATE else title
 
 
 def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:

@@ -7,17 +7,11 @@ import re
 from collections.abc import Iterable, Mapping
 
 from library.cards.card import Card
-from library.cards.centers import CENTERS
+from library.cards.centers import center_title
 from library.cards.values import Adult
 
 MESS = ("none", "wipe a table", "aprons and a mop", "change of clothes")
 """What each step of a card's mess means."""
-
-
-def center_title(key: str) -> str:
-    """What a page calls a center."""
-    known = next((center.title for center in CENTERS if center.key == key), "")
-    return known or key.replace("-", " ").capitalize()
 
 
 def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:

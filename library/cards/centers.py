@@ -91,6 +91,12 @@ CENTERS: tuple[Center, ...] = (
 """Every center a library has by itself; ``centers.yaml`` may add more."""
 
 
+def center_title(key: str) -> str:
+    """What a center is called on pages and paper; one of a library's own by its key."""
+    known = next((center.title for center in CENTERS if center.key == key), "")
+    return known or key.replace("-", " ").capitalize()
+
+
 def center_names(centers: Iterable[Center] = CENTERS) -> Mapping[str, tuple[str, ...]]:
     """Key of each center with all of its names, the title in lower case first."""
     return {center.key: center.names for center in centers}

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from library.cards.card import Card
-from library.cards.centers import CENTERS
+from library.cards.centers import center_title
 from library.cards.values import Adult
 from library.materials.amounts import Quantity
 from library.paper.faces import NO_BREAK
@@ -19,7 +19,6 @@ from library.room.room import Room
 from library.units.calendar import open_days
 from library.units.placed import Placed
 
-_TITLES = {center.key: center.title for center in CENTERS}
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -96,7 +95,7 @@ def in_walking_order(job: Job, placed: Iterable[Placed]) -> tuple[Placed, ...]:
 def center_name(center: str, language: str = "en") -> str:
     """What a sheet calls a center; empty where there is no word in a language."""
     if language == "en":
-        return _TITLES.get(center) or center.replace("-", " ").capitalize()
+        return center_title(center)
     return CENTER_WORDS.get(language, {}).get(center, "")
 
 

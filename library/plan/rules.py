@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from library.cards.centers import center_title
 from library.frameworks.framework import goal_code
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block
@@ -119,7 +120,7 @@ def _rule(row: Fields, source: str) -> Rule | None:
 def _look_at_blocks(rule: Rule, plan: UnitPlan) -> Named:
     blocks = _blocks(rule, plan)
     named = tuple(f"{block.name}, {block.start:%H:%M} to {block.end:%H:%M}" for block in blocks)
-    return Named(rule, named, () if named else ("the room's day",))
+    return Named(rule, named, () if named else ("no part of the room's day",))
 
 
 def _look_at_minutes(rule: Rule, plan: UnitPlan) -> Named:
@@ -158,10 +159,16 @@ _LOOKS: dict[str, Callable[[Rule, UnitPlan], Named]] = {
 
 def _look_at_placed(rule: Rule, plan: UnitPlan, counts: Callable[[Placed], bool]) -> Named:
     placed = [each for each in plan.placed if each.days and counts(each)]
-    titles = tuple(dict.fromkeys(f"{plan.title_of(each)} at {each.center}" for each in placed))
+    titles = tuple(dict.fromkeys(_named(each, plan) for each in placed))
     held = {day for each in placed for day in each.days}
     empty = tuple(name for name, days in _spans(rule, plan) if not held & set(days))
     return Named(rule, titles, empty)
+
+
+def _named(placed: Placed, plan: UnitPlan) -> str:
+    """What a plan names at a center; a center that stands is named by itself."""
+    center = center_title(placed.center)
+    return f"{plan.title_of(placed)} at {center}" if placed.placement.activity else center
 
 
 def _spans(rule: Rule, plan: UnitPlan) -> list[tuple[str, tuple[dt.date, ...]]]:

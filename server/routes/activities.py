@@ -10,6 +10,7 @@ from flask import Blueprint, render_template, request
 from markupsafe import Markup
 
 from library.cards.card import Card
+from library.cards.centers import center_title
 from library.cards.linked import card_json_ld
 from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
@@ -26,7 +27,7 @@ from library.units.lookback import Stood, history_of, minutes_it_took, took_in_w
 from library.units.theme import Theme
 from server.cautions import CardCautions, card_cautions
 from server.shelf import shelf
-from server.words import center_title, facts
+from server.words import facts
 
 bp = Blueprint("activities", __name__, url_prefix="/activities")
 CHILDREN, ADULTS = 8, 2

@@ -11,15 +11,17 @@ from flask.typing import ResponseReturnValue
 
 from library.cards.card import Card
 from library.frameworks.coverage import Coverage
+from library.frameworks.folder import read_frameworks
 from library.plan.fewer import TooMany, with_fewer_adults
 from library.plan.opening import open_plan
-from library.plan.rules import SHIPPED, hold_against, shipped_rules
+from library.plan.rulefolder import read_rule_sets
+from library.plan.rules import hold_against
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import coverages
 from library.room.times import read_date
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
-from library.units.calendar import open_days
+from library.units.calendar import open_days, require_monday
 from library.units.carrying import Carried, carried_unit, carry_over
 from library.units.dressing import dress
 from library.units.parsing import write_unit
@@ -40,8 +42,10 @@ class AreaRows:
     met: int
     rows: tuple[tuple[str, str, str, tuple[int, ...]], ...]
     """Code, title, what to say of the wording, and the counts."""
+    by_week: tuple[int, ...]
+    """How many of its goals at least one placement serves, week by week."""
     empty_weeks: tuple[int, ...]
-    """Weeks without any goal of this area."""
+    """Open weeks without any of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,15 +111,17 @@ def coverage(theme: str, name: str) -> str:
     """Goals by week, gaps first."""
     plan = _plan(theme, name)
     pages = [coverage_page(each, plan.unit) for each in coverages(plan)]
-    return render_template("units/goals.html", plan=plan, unit=plan.unit, pages=pages)
+    problems = read_frameworks(shelf().paths)[1]
+    return render_template("units/goals.html", unit=plan.unit, pages=pages, problems=problems)
 
 
 @bp.get("/<theme>/<name>/local-rules")
 def local_rules(theme: str, name: str) -> str:
     """What a local rule asks a plan to name, and what this one names."""
     plan = _plan(theme, name)
-    sets = [(each := shipped_rules(key), hold_against(plan, each)) for key in SHIPPED]
-    return render_template("units/local_rules.html", plan=plan, unit=plan.unit, sets=sets)
+    rules, problems = read_rule_sets(shelf().paths)
+    sets = [(each, hold_against(plan, each)) for each in rules]
+    return render_template("units/local_rules.html", unit=plan.unit, sets=sets, problems=problems)
 
 
 @bp.get("/<theme>/<name>/one-adult-fewer")
@@ -145,25 +151,17 @@ def fewer(theme: str, name: str) -> str:
 
 
 @bp.get("/<theme>/<name>/carry-over")
-def carry(theme: str, name: str) -> str:
+def carry(theme: str, name: str) -> ResponseReturnValue:
     """Choose another theme, then what goes along."""
     plan = _plan(theme, name)
-    themes = [each for each in shelf().units.themes() if each.id != theme]
-    units = shelf().units.read_all()[0]
-    starts = propose_start(units, plan.room, dt.date.today())
-    only = request.args.get("only", type=int)
     if not request.args.get("to"):
-        return render_template(
-            "units/carry_to.html",
-            plan=plan,
-            unit=plan.unit,
-            themes=themes,
-            starts=starts,
-            only=only,
-        )
+        return _choose_theme(plan)
     to = shelf().units.read_theme(request.args["to"]).theme
-    starts = _day(request.args.get("starts", ""), starts)
-    page = carry_page(plan, to, starts, only)
+    try:
+        starts = _monday(request.args.get("starts") or _proposed(plan))
+    except WrongUse as error:
+        return _choose_theme(plan, str(error)), 422
+    page = carry_page(plan, to, starts, request.args.get("only", type=int))
     return render_template("units/carry.html", page=page, unit=plan.unit)
 
 
@@ -172,7 +170,7 @@ def carry_on(theme: str, name: str) -> ResponseReturnValue:
     """Makes a unit of the other theme from what was chosen."""
     plan = _plan(theme, name)
     to = shelf().units.read_theme(request.form.get("to", "")).theme
-    starts = _day(request.form.get("starts", ""), None)
+    starts = _monday(request.form.get("starts", ""))
     chosen = {p.row: _chosen(p.row, p.activity) for p in plan.unit.placements}
     taken = [unit.name for unit in shelf().units.read_all(to.id)[0]]
     unit = carried_unit(plan.unit, chosen, to, propose_name(starts, taken), starts, plan.room)
@@ -192,7 +190,8 @@ def coverage_page(coverage: Coverage, unit: Unit) -> CoveragePage:
         AreaRows(
             f"{area}{f' ({series})' if series else ''}",
             sum(any(row[3]) for row in rows),
-            tuple(rows),
+            tuple(sorted(rows, key=lambda row: any(row[3]))),
+            tuple(sum(map(bool, week)) for week in zip(*(row[3] for row in rows), strict=True)),
             tuple(gap.week for gap in coverage.gaps if (gap.area, gap.series) == (area, series)),
         )
         for (area, series), rows in areas.items()
@@ -250,6 +249,30 @@ def _chosen(row: int, activity: str | None) -> str | None:
     if said == "keep":
         return activity or ""
     return said if said and said != "out" else None
+
+
+def _choose_theme(plan: UnitPlan, wrong: str = "") -> str:
+    return render_template(
+        "units/carry_to.html",
+        plan=plan,
+        unit=plan.unit,
+        themes=[each for each in shelf().units.themes() if each.id != plan.unit.theme],
+        chosen=request.args.get("to", ""),
+        starts=request.args.get("starts") or _proposed(plan),
+        only=request.args.get("only", type=int),
+        wrong=wrong,
+    )
+
+
+def _proposed(plan: UnitPlan) -> str:
+    units = shelf().units.read_all()[0]
+    return propose_start(units, plan.room, dt.date.today()).isoformat()
+
+
+def _monday(text: str) -> dt.date:
+    starts = _day(text, None)
+    require_monday(starts)
+    return starts
 
 
 def _plan(theme: str, name: str) -> UnitPlan:

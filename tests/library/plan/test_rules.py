@@ -35,7 +35,7 @@ def test_what_the_day_names_is_shown_and_what_it_does_not_name_too():
     arrival = lines["a time of arrival in the day's schedule for children under three"]
     assert arrival.on_plan == ("Arrival and free play, 08:00 to 10:00",)
     departure = lines["a time of departure in the day's schedule for children under three"]
-    assert (departure.on_plan, departure.not_on_plan) == ((), ("the room's day",))
+    assert (departure.on_plan, departure.not_on_plan) == ((), ("no part of the room's day",))
 
 
 def test_minutes_outdoors_are_added_up():
@@ -53,7 +53,7 @@ def test_domains_come_from_the_goals_of_the_cards():
     lines = held(
         a_placement("water", "rain", weeks=(1,)), cards=[a_card("rain", domains=("IT-C 4",))]
     )
-    assert lines["cognitive development"].on_plan == ("Rain at water",)
+    assert lines["cognitive development"].on_plan == ("Rain at Water",)
     assert lines["cognitive development"].not_on_plan == ()
     assert lines["language development"].not_on_plan == ("the unit",)
 
