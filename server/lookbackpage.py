@@ -132,6 +132,25 @@ def read_look_back(
     return entries, problems
 
 
+def with_theirs(form: MultiDict[str, str], base: Unit | None) -> MultiDict[str, str]:
+    """What was typed on a unit that others changed meanwhile, without what was only shown.
+
+    An activity of which the form says what the unit said when it was opened is left to the others.
+
+    Args:
+        form: What was sent.
+        base: The unit as it was when the form was opened; None: it is not known any more.
+    """
+    shown = {entry.activity: _values(entry) for entry in base.look_back} if base else {}
+    untouched = {
+        f"{name}.{key}"
+        for key, values in shown.items()
+        if all(form.get(f"{name}.{key}", "") == value for name, value in values.items())
+        for name in values
+    }
+    return MultiDict((key, value) for key, value in form.items(multi=True) if key not in untouched)
+
+
 def typed_notes(form: MultiDict[str, str]) -> dict[str, str]:
     """The notes of a form, which would go into the library folder."""
     return {name: text for name, text in form.items() if name.startswith("note.")}
@@ -190,14 +209,10 @@ def _row(
     answers: Mapping[str, Counter[Answer]],
     typed: MultiDict[str, str] | None,
 ) -> AskedRow:
-    key, said = asked.activity, asked.said
+    key = asked.activity
     card = shelf().cards.card(key)
-    values = {
-        "again": said.again.value if said else "",
-        "took": str(said.took) if said and said.took is not None else "",
-        "note": said.note if said else "",
-    }
-    if typed is not None:
+    values = _values(asked.said)
+    if typed is not None and (f"note.{key}" in typed or f"again.{key}" in typed):
         values = {name: typed.get(f"{name}.{key}", "") for name in values}
     return AskedRow(
         activity=key,
@@ -209,6 +224,15 @@ def _row(
         jots=tuple((a.value, n) for a in Answer if (n := answers.get(key, Counter())[a])),
         **values,
     )
+
+
+def _values(said: LookBack | None) -> dict[str, str]:
+    """What was said as the fields of the page hold it."""
+    return {
+        "again": said.again.value if said else "",
+        "took": str(said.took) if said and said.took is not None else "",
+        "note": said.note if said else "",
+    }
 
 
 def _answers(unit: Unit) -> Mapping[str, Counter[Answer]]:

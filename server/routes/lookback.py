@@ -17,6 +17,7 @@ from server.lookbackpage import (
     read_look_back,
     titles_of,
     typed_notes,
+    with_theirs,
     years_page,
 )
 from server.naming import ask_about, named_children
@@ -64,7 +65,8 @@ def save(theme: str, name: str) -> ResponseReturnValue:
         )
     except Overtaken as error:
         theirs, base = error.theirs, error.base
-        page = look_back_page(theirs.unit, theirs.fingerprint, room, request.form)
+        typed = with_theirs(request.form, base)
+        page = look_back_page(theirs.unit, theirs.fingerprint, room, typed)
         titles = titles_of([theirs.unit])
         words = compare_units(base, theirs.unit) if base else ("the plan is another one now",)
         changed = tuple(with_names(each, titles, shelf().centers()) for each in words)

@@ -136,6 +136,23 @@ def test_a_unit_that_changed_meanwhile_keeps_both(client, file):
     assert "note: loved" in file.read_text()
 
 
+def test_what_others_said_meanwhile_stays_where_nothing_else_was_typed(client, file):
+    """The form showed what was said when it was opened; that is no answer of its own."""
+    said = (LookBack("sponge-rain", Again.YES, 5, "loved"), LookBack("jugs", Again.NO))
+    rows = (a_placement("art", "jugs"), a_placement("water", "sponge-rain"))
+    file.write_text(write_unit(a_unit(*rows, look_back=said)))
+    fields = filled(soup(client.get(BACK)), ".lookback")
+    fields["again.jugs"] = "yes"
+    file.write_text(file.read_text().replace("took: 5, note: loved", "took: 6, note: ask for bags"))
+    answer = client.post(BACK, data=fields)
+    assert answer.status_code == 409
+    again = filled(soup(answer), ".lookback")
+    assert (again["note.sponge-rain"], again["again.jugs"]) == ("ask for bags", "yes")
+    assert client.post(BACK, data=again).status_code == 303
+    assert "took: 6, note: ask for bags" in file.read_text()
+    assert "{activity: jugs, again: 'yes'}" in file.read_text()
+
+
 def test_a_childs_label_in_a_note_is_asked_about(client, file):
     before = file.read_bytes()
     answer = send(client, **{"again.jugs": "yes", "note.jugs": "Wren poured all morning"})
