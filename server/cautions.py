@@ -11,6 +11,7 @@ from markupsafe import Markup
 from library.cards.card import Card
 from library.materials.material import Material, MaterialBook
 from library.room.room import Policy, Room
+from library.safety.allergens import EU_FOURTEEN, unmatched_allergens
 from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
 from library.safety.drawing import draw
 from library.safety.judging import Judged, pieces_to_draw
@@ -65,6 +66,15 @@ class CardCautions:
     nothing_found: str
     """Said where no check found anything."""
     caution: str
+
+
+@dataclass(frozen=True, slots=True)
+class NotMatched:
+    """Allergens that are written for children and that nothing in the library names."""
+
+    names: tuple[str, ...]
+    in_eu: tuple[str, ...]
+    """Those of them that the European Union's list has, where the library does not read it."""
 
 
 def card_cautions(
@@ -126,6 +136,15 @@ def drawings_of(material: Material, ident: str) -> tuple[Drawn, ...]:
         )
         for number, judged in enumerate(pieces_to_draw(material))
     )
+
+
+def not_matched(room: Room | None, book: MaterialBook) -> NotMatched | None:
+    """Allergens of a room's children that no check can find; None where every one has a name known."""
+    names = unmatched_allergens(room.children, book) if room else ()
+    if not names:
+        return None
+    in_eu = () if book.eu else tuple(name for name in names if name in EU_FOURTEEN)
+    return NotMatched(names, in_eu)
 
 
 def decision_about(finding: Finding, room: Room | None) -> Decision | None:

@@ -15,6 +15,7 @@ from library.safety.judging import material_findings, to_measure_first
 from library.safety.pieces import known_shape
 from library.search.conditions import Conditions
 from library.search.searching import Hit, search
+from library.store.atomic import fingerprint
 from library.store.errors import NotFound
 from library.store.paths import make_id
 from server.cautions import Drawn, ShownCaution, drawings_of, identify, show_cautions
@@ -50,6 +51,10 @@ class MaterialsPage:
     """Words that the names were looked through for."""
     total: int
     """All materials of the library."""
+    reads_eu: bool
+    """Whether the European Union's list of allergens is read too."""
+    lists_mark: str
+    """Fingerprint of the file that says so; empty where there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +107,15 @@ def materials_page(asked: str) -> MaterialsPage:
         room=room,
         asked=asked,
         total=len(book),
+        reads_eu=book.eu,
+        lists_mark=lists_mark(),
     )
+
+
+def lists_mark() -> str:
+    """The fingerprint of the file of allergen lists; empty where there is none."""
+    path = shelf().paths.activities / "allergens.yaml"
+    return fingerprint(path.read_bytes()) if path.is_file() else ""
 
 
 def material_page(name: str) -> MaterialPage:

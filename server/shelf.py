@@ -61,7 +61,7 @@ class Shelf:
         self._say: Callable[[str], None] = lambda _: None
         self._vocabulary: tuple[View, Vocabulary] | None = None
         self._watch: FolderWatch | None = None
-        self._materials: tuple[int, MaterialBook] = (-1, MaterialBook())
+        self._materials: tuple[tuple[int, ...], MaterialBook] = ((), MaterialBook())
 
     @cached_property
     def cards(self) -> CardFolder:
@@ -198,9 +198,9 @@ class Shelf:
             self._say(f"Reading cards  [{bar:<30}]  {done:,} of {total:,}")
 
     def materials(self) -> MaterialBook:
-        """The library's materials, read again when their file changed."""
-        path = self.paths.activities / "materials.yaml"
-        stamp = path.stat().st_mtime_ns if path.is_file() else 0
+        """The library's materials, read again when a file of theirs changed."""
+        files = (self.paths.activities / name for name in ("materials.yaml", "allergens.yaml"))
+        stamp = tuple(path.stat().st_mtime_ns if path.is_file() else 0 for path in files)
         if self._materials[0] != stamp:
             self._materials = (stamp, self.cards.materials()[0])
         return self._materials[1]

@@ -26,7 +26,14 @@ from library.units.findings import Finding, Level
 from library.units.placed import Placed
 from library.units.theme import Theme
 from library.units.unit import Unit
-from server.cautions import Decision, Drawn, decision_about, drawings_for
+from server.cautions import (
+    Decision,
+    Drawn,
+    NotMatched,
+    decision_about,
+    drawings_for,
+    not_matched,
+)
 from server.links import unit_url
 from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
@@ -170,6 +177,8 @@ class UnitPage:
     nothing_found: str
     """Said where no check found anything."""
     caution: str
+    not_matched: NotMatched | None
+    """Allergens that no check can find."""
     levels: Mapping[int, tuple[Level, ...]]
     """Row of a placement → the levels of what is marked in the table."""
     ends: dt.date
@@ -233,6 +242,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         groups=finding_groups(plan, checked, today),
         nothing_found=nothing_found(CHECKS),
         caution=caution(),
+        not_matched=not_matched(room, plan.materials),
         levels=levels_by_row(plan, checked),
         ends=week_days(plan.unit.starts, plan.unit.weeks)[-1],
         days=open_days(plan.unit, plan.room),

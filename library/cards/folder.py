@@ -12,6 +12,7 @@ from pathlib import Path
 from library.cards.card import Card
 from library.cards.centers import Center, read_centers
 from library.cards.parsing import Parsed, change_card, parse_card, write_card
+from library.materials.allergen_lists import reads_eu
 from library.materials.material import MaterialBook
 from library.materials.parsing import parse_materials
 from library.store.atomic import create_file, fingerprint, remove_file, replace_file
@@ -193,16 +194,19 @@ class CardFolder:
             remove_file(self.find(card_id).path, expected=expected)
 
     def materials(self) -> tuple[MaterialBook, tuple[Problem, ...]]:
-        """The library's materials and what is wrong with their file; empty where there is none."""
-        path = self._paths.activities / "materials.yaml"
-        if not path.is_file():
-            return MaterialBook(), ()
-        return parse_materials(_decoded(path.read_bytes()))
+        """The library's materials with the lists of allergens it reads, and what is wrong there."""
+        eu, wrong = reads_eu(self._text("allergens.yaml"))
+        book, problems = parse_materials(self._text("materials.yaml"))
+        return replace(book, eu=eu), (*problems, *wrong)
 
     def centers(self) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
         """The fifteen centers and those the library adds, and what is wrong with the file of these."""
-        path = self._paths.activities / "centers.yaml"
-        return read_centers(_decoded(path.read_bytes()) if path.is_file() else "")
+        return read_centers(self._text("centers.yaml"))
+
+    def _text(self, name: str) -> str:
+        """The text of a file beside the cards; empty where there is none."""
+        path = self._paths.activities / name
+        return _decoded(path.read_bytes()) if path.is_file() else ""
 
 
 def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:

@@ -77,6 +77,8 @@ class MaterialBook:
     """All materials, found by any of their names."""
 
     materials: tuple[Material, ...] = ()
+    eu: bool = False
+    """Whether the library reads the European Union's list of allergens too."""
 
     def find(self, name: str) -> Material | None:
         """The material of this name, in any case, singular or plural; None if it is unknown."""

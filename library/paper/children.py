@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from library.paper.job import Job
 from library.room.room import Child
-from library.safety.allergens import tidy
+from library.safety.allergens import held, shared_with
 from library.units.calendar import open_days
 from library.units.placed import Placed
 
@@ -24,8 +24,8 @@ class Meets:
 
 def attending(job: Job, days: Iterable[dt.date] | None = None) -> tuple[Child, ...]:
     """The children who come on any of some days, in the room's order; None: the unit's open days."""
-    held = tuple(open_days(job.plan.unit, job.room) if days is None else days)
-    return tuple(c for c in job.room.children if any(c.attends(day) for day in held))
+    asked = tuple(open_days(job.plan.unit, job.room) if days is None else days)
+    return tuple(c for c in job.room.children if any(c.attends(day) for day in asked))
 
 
 def meets(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[Meets, ...]:
@@ -33,14 +33,14 @@ def meets(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[Meets, ...]
 
     Only what ``materials.yaml`` says of a material counts; what a label says can differ.
     """
-    wanted = {tidy(word) for word in child.allergens}
     found: dict[tuple[str, str], Meets] = {}
     for each in placed:
         if each.card is None or not any(child.attends(day) for day in each.days):
             continue
         for line in each.card.materials:
             material = job.plan.materials.find(line.item)
-            held = tuple(a for a in (material.allergens if material else ()) if tidy(a) in wanted)
-            if material and held:
-                found.setdefault((each.card.id, material.item), Meets(material.item, held, each))
+            stated = held(material.allergens, eu=job.plan.materials.eu) if material else frozenset()
+            shared = shared_with(child, stated)
+            if material and shared:
+                found.setdefault((each.card.id, material.item), Meets(material.item, shared, each))
     return tuple(found.values())

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from library.materials.material import MaterialBook
 from library.room.room import Child
 from library.safety.case import Case
 from library.safety.wording import Phrase, phrase, stands_at, tokens
@@ -124,8 +125,10 @@ def held(allergens: Iterable[str], *, eu: bool = False) -> frozenset[str]:
     return found | {"gluten"} if eu and found & GLUTEN_CEREALS else found
 
 
-def check_allergens(case: Case, *, eu: bool = False) -> Iterator[Finding]:
+def check_allergens(case: Case) -> Iterator[Finding]:
     """One stop for each material that holds an allergen of a child who attends on its days (FIND4).
+
+    With the European Union's list a gluten cereal counts as gluten besides.
 
     Source: CDC guidelines on food allergies in schools and early care (2013): identified
     allergens stay out of projects, crafts and cooking.
@@ -133,29 +136,28 @@ def check_allergens(case: Case, *, eu: bool = False) -> Iterator[Finding]:
     for item in case.items:
         if item.material is None or not item.material.allergens:
             continue
-        holds = held(item.material.allergens, eu=eu)
-        hit = [(child, _shared(child, holds)) for child in case.children]
+        holds = held(item.material.allergens, eu=case.eu)
+        hit = [(child, shared_with(child, holds)) for child in case.children]
         hit = [(child, shared) for child, shared in hit if shared]
         if hit:
             yield _finding(case, item.name, hit)
 
 
-def unmatched_allergens(
-    children: Iterable[Child], known: Iterable[str], *, eu: bool = False
-) -> tuple[str, ...]:
+def unmatched_allergens(children: Iterable[Child], materials: MaterialBook) -> tuple[str, ...]:
     """Allergens of children that no list and no material names, so that no check can find them.
 
     Args:
         children: The room's children.
-        known: Every allergen that a material of the library states.
-        eu: Whether the EU's names count too.
+        materials: What materials state, and whether the European Union's list counts too.
     """
-    names = {*US_NINE, *(EU_FOURTEEN if eu else ()), *map(tidy, known)}
+    stated = (tidy(allergen) for material in materials for allergen in material.allergens)
+    names = {*US_NINE, *(EU_FOURTEEN if materials.eu else ()), *stated}
     told = (tidy(allergen) for child in children for allergen in child.allergens)
     return tuple(dict.fromkeys(allergen for allergen in told if allergen not in names))
 
 
-def _shared(child: Child, holds: frozenset[str]) -> tuple[str, ...]:
+def shared_with(child: Child, holds: frozenset[str]) -> tuple[str, ...]:
+    """The allergens of a child that are among those held, once each, in the child's order."""
     return tuple(a for a in dict.fromkeys(map(tidy, child.allergens)) if a in holds)
 
 

@@ -44,6 +44,8 @@ class Case:
     """The hazards that its text, its steps and what is added name."""
     children: tuple[Child, ...] = ()
     """Those attending on any of its days; empty where a card is looked at by itself."""
+    eu: bool = False
+    """Whether the library reads the European Union's list of allergens too."""
 
     @property
     def who(self) -> str:
@@ -88,6 +90,7 @@ def case_of_placement(placed: Placed, room: Room, materials: MaterialBook) -> Ca
         items=_with_added(items_of(card, materials) if card else (), added, materials),
         mentions=in_card(card, added) if card else in_text(added),
         children=placed.children(room),
+        eu=materials.eu,
     )
 
 

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, render_template, request
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
 
+from library.materials.allergen_lists import BOTH_LISTS, FILE, US_ALONE
+from library.store.atomic import create_file, replace_file
+from library.store.errors import NameTaken, StaleFile
+from library.store.locks import one_writer
 from server.materialpage import material_page, materials_page
+from server.shelf import shelf
+from server.visitors import who_saves
 
 bp = Blueprint("materials", __name__, url_prefix="/materials")
 
@@ -13,6 +20,27 @@ bp = Blueprint("materials", __name__, url_prefix="/materials")
 def index() -> str:
     """Every material, those to be measured first."""
     return render_template("materials/index.html", page=materials_page(request.args.get("q", "")))
+
+
+@bp.post("/lists")
+def choose_lists() -> ResponseReturnValue:
+    """Reads the European Union's list of allergens too, or no longer."""
+    here, eu = shelf(), bool(request.form.get("eu"))
+    path, mark = here.paths.activities / "allergens.yaml", request.form.get("mark", "")
+    content = (BOTH_LISTS if eu else US_ALONE).encode()
+    try:
+        with one_writer(here.paths.write_lock):
+            if mark:
+                replace_file(path, content, expected=mark)
+            else:
+                create_file(path, content)
+    except (StaleFile, NameTaken):
+        flash("Someone changed the lists meanwhile. Nothing was changed; look at them again.")
+        return redirect(f"{url_for('materials.index')}#lists", 303)
+    note = "the European list of allergens is read too" if eu else "only the US list is read"
+    here.history.record([FILE], note, who_saves())
+    flash(f"{note[:1].upper()}{note[1:]} from now on.")
+    return redirect(f"{url_for('materials.index')}#lists", 303)
 
 
 @bp.get("/<name>")

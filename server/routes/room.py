@@ -21,6 +21,7 @@ from library.safety.policies import may_decide_about
 from library.store.errors import NotFound, StaleFile, WrongUse
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain
+from server.cautions import NotMatched, not_matched
 from server.forms import Filled, mark_of, without_row
 from server.roomforms import (
     SECTIONS,
@@ -58,6 +59,8 @@ class RoomPage:
     """Names of the other rooms."""
     closed: tuple[dt.date, ...]
     """Closed days from today on."""
+    not_matched: NotMatched | None
+    """Allergens that no check can find."""
     sharing: tuple[str, ...]
     """Names of the rooms that share its closet."""
 
@@ -294,6 +297,7 @@ def room_page(room: Room) -> RoomPage:
         ),
         others=tuple(name for name in shelf().rooms.names() if name != room.name),
         closed=tuple(day for day in sorted(room.closed) if day >= today),
+        not_matched=not_matched(room, shelf().materials()),
         sharing=tuple(other.name for other in shelf().rooms.sharing(room)),
     )
 

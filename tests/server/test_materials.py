@@ -3,7 +3,7 @@
 import pytest
 
 from tests.builders import CARD_TEXT, a_child, a_room, write_library
-from tests.server.pages import soup, words
+from tests.server.pages import filled, soup, words
 
 MATERIALS = """\
 - {item: hand sponge, also: [bath sponge], kind: durable, loose: true, shape: box 110 x 70 x 45 mm, soft: true}
@@ -128,3 +128,37 @@ def test_a_material_that_is_not_there_is_said_so(client):
 def test_every_page_carries_the_caution(client):
     for name in ("metal-token", "water", "knotted-rope"):
         assert "trained staff decide" in words(client.get(f"/materials/{name}"))
+
+
+def lists_form(client):
+    return filled(soup(client.get("/materials")), "#lists form")
+
+
+def test_the_european_list_is_read_when_it_was_chosen(client, app, paths):
+    """Regulation (EU) 1169/2011, Annex II: wheat is gluten there; FIND4: not unless a table says so."""
+    gluten = a_child("wren", (2024, 6), allergens=("gluten",))
+    app.extensions["lowshelf"].rooms.save(a_room(gluten))
+    told = "No check can find gluten."
+    assert told in words(client.get("/room"))
+    assert "The European list has gluten" in words(client.get("/room"))
+    client.post("/materials/lists", data=lists_form(client))
+    assert app.extensions["lowshelf"].materials().eu
+    assert told not in words(client.get("/room"))
+    client.post("/materials/lists", data=lists_form(client))
+    assert told in words(client.get("/room"))
+    assert "lists: [us]" in (paths.activities / "allergens.yaml").read_text()
+
+
+def test_the_second_of_two_who_choose_changes_nothing(client, app):
+    first = lists_form(client)
+    client.post("/materials/lists", data=first)
+    client.post("/materials/lists", data={**first, "eu": ""})
+    assert app.extensions["lowshelf"].materials().eu
+
+
+def test_an_allergen_that_nothing_names_is_said_without_the_child(client, app):
+    kiwi = a_child("wren", (2024, 6), allergens=("kiwi",))
+    app.extensions["lowshelf"].rooms.save(a_room(kiwi))
+    text = words(client.get("/room"))
+    assert "No check can find kiwi." in text
+    assert "European" not in text
