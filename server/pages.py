@@ -79,6 +79,7 @@ def prepare_templates(app: Flask) -> None:
         pictogram=pictogram,
         sentence=sentence,
         center=center_title,
+        language=words.language_name,
         day=words.day,
         day_year=words.day_year,
         day_span=words.day_span,

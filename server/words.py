@@ -13,6 +13,20 @@ from library.cards.values import Adult
 MESS = ("none", "wipe a table", "aprons and a mop", "change of clothes")
 """What each step of a card's mess means."""
 
+LANGUAGES = {
+    "ar": "Arabic", "bn": "Bengali", "de": "German", "en": "English", "es": "Spanish",
+    "fa": "Persian", "fr": "French", "hi": "Hindi", "hmn": "Hmong", "ht": "Haitian Creole",
+    "it": "Italian", "ja": "Japanese", "ko": "Korean", "pl": "Polish", "pt": "Portuguese",
+    "ru": "Russian", "so": "Somali", "sw": "Swahili", "tl": "Tagalog", "tr": "Turkish",
+    "uk": "Ukrainian", "ur": "Urdu", "vi": "Vietnamese", "zh": "Chinese",
+}  # fmt: skip
+"""What a page calls a language. Source: codes of ISO 639."""
+
+
+def language_name(code: str) -> str:
+    """The name of a language; its code where the page has no name for it."""
+    return LANGUAGES.get(code, code)
+
 
 def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
     """What was done, with titles in place of keys.
