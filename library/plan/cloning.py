@@ -158,12 +158,15 @@ def look_at_clone(
     plan = open_plan(paths, clone.unit, room, today=today)
     check = check_unit(plan)
     found = by_level((*check.findings, *_dropped(clone, plan)))
-    then = stood_in or room_then(room, read.unit, starts)
-    new = new_findings(found, plan, _plan_then(paths, read.unit, then, history))
+    stood = stood_in or room_then(room, read.unit, starts)
+    then = None if read.unit.starts.weekday() else _plan_then(paths, read.unit, stood, history)
+    new = new_findings(found, plan, then)
     return CheckedClone(read.unit, clone, plan, replace(check, findings=found), new)
 
 
-def new_findings(found: Iterable[Finding], now: UnitPlan, then: UnitPlan) -> tuple[Finding, ...]:
+def new_findings(
+    found: Iterable[Finding], now: UnitPlan, then: UnitPlan | None
+) -> tuple[Finding, ...]:
     """Those findings of a plan that an earlier one did not have in its room.
 
     What looks at children is always new where nobody was there then, or nobody under three and
@@ -172,10 +175,10 @@ def new_findings(found: Iterable[Finding], now: UnitPlan, then: UnitPlan) -> tup
     Args:
         found: What was found for the new plan.
         now: The new plan in its room.
-        then: The earlier plan in the room as it was.
+        then: The earlier plan in the room as it was; None: it cannot be laid out (CAL2).
     """
-    before = check_unit(then).findings
-    if is_younger(youngest(now.unit, now.room), youngest(then.unit, then.room)):
+    before = check_unit(then).findings if then else ()
+    if then and is_younger(youngest(now.unit, now.room), youngest(then.unit, then.room)):
         before = tuple(each for each in before if each.kind in WITHOUT_CHILDREN)
     marks = set(map(mark_of, before))
     return tuple(each for each in found if each.kind != "order" and mark_of(each) not in marks)

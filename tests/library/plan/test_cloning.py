@@ -309,3 +309,11 @@ def test_choices_are_written_and_a_card_that_is_not_there_is_refused(paths):
     ]
     with pytest.raises(WrongUse, match="no card 'nothing'"):
         look_at_clone(paths, SOURCE, TARGET, NEW, ROOM, choices={0: Choice(activity="nothing")})
+
+
+def test_a_source_that_starts_on_no_monday_can_still_be_cloned(paths):
+    """CAL2 refuses to lay it out, so nothing is known of what was found then."""
+    write(paths, f"themes/{SOURCE}.md", UNIT.replace("starts: 2025-10-06", "starts: 2025-10-07"))
+    checked = look_at_clone(paths, SOURCE, TARGET, NEW, ROOM)
+    assert checked.clone.unit.starts == NEW
+    assert [f for f in checked.check.findings if f.kind != "order"] == list(checked.new)
