@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.cards.portions import portions
-from library.cards.values import When
+from library.cards.values import Adult, When
 from library.materials.amounts import Quantity
 from library.materials.material import Weight
 from library.materials.measures import Unlike, convert
@@ -96,7 +96,7 @@ def check_water(case: Case) -> Iterator[Finding]:
     elif not reason and mentions:
         reason = f"its text names '{mentions[0].words}'"
     if reason:
-        text = f"Water: {reason}{_filled_ahead(case)}{_vessels(case)}"
+        text = f"Water: {reason}{_only_in_sight(case)}{_filled_ahead(case)}{_vessels(case)}"
         yield _finding(case, of_key("water"), Level.CAUTION, text, item)
 
 
@@ -192,6 +192,13 @@ def _much(amounts: list[Quantity | None], weight: Weight | None) -> str:
         except Unlike:
             return f"'{amount}' does not say how much it is"
     return f"{liters:.3g} l in one set-up" if liters >= MUCH_WATER else ""
+
+
+def _only_in_sight(case: Case) -> str:
+    """A clause where the card lets the adult stand farther off than the water allows."""
+    if case.card is None or case.card.adult is Adult.WITHIN_REACH:
+        return ""
+    return "; the card has the adult within sight only, and beside water an adult is within reach"
 
 
 def _filled_ahead(case: Case) -> str:

@@ -145,12 +145,13 @@ def read_day(text: str) -> dt.date:
 
 
 def finding_lines(findings: Iterable[Finding]) -> list[str]:
-    """Findings for a person, and what the checks do not say."""
-    from library.safety.checks import caution
+    """Findings for a person, what was looked at where there are none, and who decides."""
+    from library.plan.checks import CHECKS
+    from library.safety.checks import caution, nothing_found
 
     lines = [
         f"{each.level.value}: {each.center or 'unit'}{f' ({each.activity})' if each.activity else ''}: "
         f"{each.text} [{each.source}] {each.fix}"
         for each in findings
     ]
-    return [*lines, caution()]
+    return [*(lines or [nothing_found(CHECKS)]), caution()]

@@ -163,6 +163,33 @@ def test_a_search_over_points_finds_nothing_that_was_missed():
     assert 4 < ours < 20
 
 
+def test_500_objects_are_certified_one_by_one():
+    """What fits lies inside in its pose; what does not is refuted by two lengths, or by a search.
+
+    Each answer that it fits has a certificate: its points in the pose it was given. Where the bound
+    from two lengths does not settle that it cannot, scipy SLSQP looks for a pose that was missed.
+    """
+    rng = np.random.default_rng(11)
+    counts = {"fits": 0, "bound": 0, "search": 0}
+    for number in range(500):
+        form, numbers, shape = a_random_object(rng)
+        found = fit(shape)
+        if found.fits:
+            points = hull_points(form, numbers) * (0.997 if form == "cylinder" else 1)
+            placed = points @ np.array(found.pose.axes) + np.array(found.pose.centre)
+            assert room_of(placed).min() > -1e-6, shape
+            counts["fits"] += 1
+        elif most_margin(shape) < -1e-3:
+            assert not is_small_part(shape) or found.margin > -1.001
+            counts["bound"] += 1
+        else:
+            theirs = margin_by_points(form, numbers, 1, number)
+            assert theirs <= found.margin + (0.1 if form == "ellipsoid" else 1e-4), shape
+            assert theirs < 0, f"{shape}: a pose was missed"
+            counts["search"] += 1
+    assert min(counts.values()) > 50, counts
+
+
 @pytest.mark.slow
 @pytest.mark.timeout(3600)
 @pytest.mark.skipif(
