@@ -7,6 +7,7 @@ from typing import Any
 
 from library import __version__
 from library.search.facets import FACETS
+from library.units.unit import MAX_NAME
 
 TEXT: dict[str, Any] = {"type": "string"}
 COUNT: dict[str, Any] = {"type": "integer", "minimum": 0}
@@ -20,7 +21,11 @@ PLACES: dict[str, dict[str, Any]] = {
     },
 }
 """What stands in an address, with the name of something in the starter library."""
-NAME: dict[str, Any] = {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}
+NAME: dict[str, Any] = {
+    "type": "string",
+    "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$",
+    "maxLength": MAX_NAME,
+}
 TEXTS: dict[str, Any] = {"type": "array", "items": TEXT}
 OBJECT: dict[str, Any] = {"type": "object"}
 OBJECTS: dict[str, Any] = {"type": "array", "items": OBJECT}
@@ -89,6 +94,49 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         "/api/units/{theme_id}/{name}/check",
         "What the checks find for the current room; names no child.",
         {"unit": TEXT, "findings": OBJECTS, "ages": OBJECTS},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/totals",
+        "What a plan adds up to: prep by week, adults by day and block, goals, empty centers, cards.",
+        {
+            "unit": TEXT,
+            "prep": OBJECTS,
+            "adults": OBJECTS,
+            "goals_met": TEXTS,
+            "goals_in_all": COUNT,
+            "centers_empty": TEXTS,
+            "new_cards": TEXTS,
+            "used_cards": TEXTS,
+        },
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/goals",
+        "How many placements serve each goal of each framework, week by week, and the gaps.",
+        {"unit": TEXT, "frameworks": OBJECTS},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/local-rules",
+        "What local rules ask a posted plan to name, and what it names; never that one is kept.",
+        {"unit": TEXT, "rules": OBJECTS},
+    ),
+    Endpoint(
+        "/api/units/{theme_id}/{name}/one-adult-fewer",
+        "What to close or swap on a day with fewer adults.",
+        {
+            "unit": TEXT,
+            "day": {"type": "string", "format": "date"},
+            "adults": COUNT,
+            "blocks": OBJECTS,
+        },
+        {
+            "day": {"type": "string", "format": "date"},
+            "adults": {"type": "integer", "minimum": 0, "maximum": 30},
+        },
+    ),
+    Endpoint(
+        "/api/room",
+        "What is known of the room in numbers and plain facts; it names no child.",
+        {"room": TEXT, "adults": COUNT, "children": COUNT, "centers": TEXTS, "closed": TEXTS},
     ),
     Endpoint(
         "/api/units/{theme_id}/{name}/supplies",

@@ -43,6 +43,8 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.READER, "unitviews.coverage", "unitviews.local_rules", "unitviews.fewer"),
     **_open_to(Need.READER, "api.openapi", "api.search", "api.activities", "api.activity"),
     **_open_to(Need.READER, "api.centers", "api.materials", "api.themes", "api.theme"),
+    **_open_to(Need.READER, "api_plan.totals", "api_plan.goals", "api_plan.room"),
+    **_open_to(Need.READER, "api_plan.local_rules", "api_plan.fewer"),
     **_open_to(Need.READER, "api.unit", "api.unit_check", "api.unit_supplies"),
     **_open_to(Need.READER, "api.unit_supply_list"),
     **_open_to(Need.READER, "api_years.years", "api_years.versions"),

@@ -180,3 +180,17 @@ def age_in_months(born: tuple[int, int], on: dt.date) -> int:
 def rule_age_in_months(born: tuple[int, int], on: dt.date) -> int:
     """The age that under-age rules count: one month less, through the birthday month (AGE1)."""
     return age_in_months(born, on) - 1
+
+
+def counts_of(room: Room) -> dict[str, object]:
+    """What is known of a room in numbers and plain facts; it names no child."""
+    return {
+        "room": room.name,
+        "adults": room.adults,
+        "children": len(room.children),
+        "centers": list(room.centers),
+        "prep_windows": len(room.prep_windows),
+        "closed": sorted(day.isoformat() for day in room.closed),
+        "stock": len(room.stock),
+        "demo": room.demo,
+    }

@@ -88,6 +88,10 @@ class Unit:
         return f"themes/{self.theme}/{self.name}.md"
 
 
+MAX_NAME = 200
+"""Letters of a folder's or file's name that every disk takes, with room for an ending."""
+
+
 def split_unit_id(text: str) -> tuple[str, str]:
     """Theme and name of ``theme/unit``; the path of the unit's file is understood as well.
 
@@ -96,7 +100,8 @@ def split_unit_id(text: str) -> tuple[str, str]:
     """
     plain = text.strip().replace("\\", "/").removeprefix("./").removeprefix("themes/")
     parts = plain.removesuffix(".md").split("/")
-    if len(parts) != 2 or not all(ID.match(part) for part in parts) or parts[1] == "theme":
+    named = len(parts) == 2 and all(ID.match(p) and len(p) <= MAX_NAME for p in parts)
+    if not named or parts[1] == "theme":
         raise WrongUse(
             f"unit: found '{text[:80]}'; expected THEME/UNIT in a-z, 0-9 and hyphens, "
             "such as leaves-and-wind/2026-fall"

@@ -23,12 +23,13 @@ def command() -> None:
 @with_places
 def load(places: Places, file: str) -> int:
     """Keeps the room of a file and works with it from now on."""
+    from library.room.room import counts_of
     from library.room.rooms import load_room_file
 
     read = load_room_file(Path(file), places.paths)
     for remark in read.remarks:
         say(str(remark))
-    places.answer(_counts(read.room), [f"{read.room.name} is loaded.", *_lines(read.room)])
+    places.answer(counts_of(read.room), [f"{read.room.name} is loaded.", *_lines(read.room)])
     return 0
 
 
@@ -36,8 +37,10 @@ def load(places: Places, file: str) -> int:
 @with_places
 def show(places: Places) -> int:
     """Shows what is known of the room in a few lines, naming no child."""
+    from library.room.room import counts_of
+
     room = _room(places)
-    places.answer(_counts(room), [room.name, *_lines(room)])
+    places.answer(counts_of(room), [room.name, *_lines(room)])
     return 0
 
 
@@ -57,19 +60,6 @@ def _room(places: Places) -> Room:
     from library.room.rooms import Rooms
 
     return Rooms(places.paths.database).choose(places.room)
-
-
-def _counts(room: Room) -> dict[str, object]:
-    return {
-        "room": room.name,
-        "adults": room.adults,
-        "children": len(room.children),
-        "centers": list(room.centers),
-        "prep_windows": len(room.prep_windows),
-        "closed": sorted(day.isoformat() for day in room.closed),
-        "stock": len(room.stock),
-        "demo": room.demo,
-    }
 
 
 def _lines(room: Room) -> list[str]:

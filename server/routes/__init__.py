@@ -9,6 +9,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     """Every resource, in the order of the navigation."""
     from server.routes.activities import bp as activities
     from server.routes.api import bp as api
+    from server.routes.api_plan import bp as api_plan
     from server.routes.api_years import bp as api_years
     from server.routes.clone import bp as clone
     from server.routes.decisions import bp as decisions
@@ -51,6 +52,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         review,
         versions,
         api,
+        api_plan,
         api_years,
         status,
         door,

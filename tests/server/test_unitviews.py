@@ -234,3 +234,25 @@ def test_first_a_theme_and_a_monday_are_chosen(client, planned):
     assert "2027-07-05, the Monday before" in page.select_one("[role=alert]").text
     assert page.select_one("#to [selected]")["value"] == "by-the-sea"
     assert page.select_one("#starts")["value"] == "2027-07-06"
+
+
+def test_the_api_says_the_same_as_the_pages(client, planned):
+    planned(a_placement("water", "sponge-rain", weeks=(2,)))
+    api = f"/api{PLAN}"
+    goals = client.get(f"{api}/goals").json["frameworks"][0]["goals"]
+    assert next(g["weeks"] for g in goals if g["code"] == "IT-PMP-6") == [0, 1]
+    rules = client.get(f"{api}/local-rules").json["rules"][0]["lines"]
+    water = next(line for line in rules if line["asks"].startswith("sand and water"))
+    assert (water["on_plan"], water["not_on_plan"]) == (["Sponge rain at Water"], ["week 1"])
+    second = (MONDAY + dt.timedelta(days=7)).isoformat()
+    fewer = client.get(f"{api}/one-adult-fewer?day={second}").json
+    close = [{"center": "water", "activity": "sponge-rain", "instead": ["jugs"]}]
+    assert fewer["adults"] == 1
+    assert fewer["blocks"][0]["close"] == close
+    totals = client.get(f"{api}/totals").json
+    assert [week["needed"] for week in totals["prep"]] == [0, 6]
+    assert totals["centers_empty"] == ["blocks", "outdoors"]
+    assert {each["needed"] for each in totals["adults"]} == {2}
+    room = client.get("/api/room").json
+    assert (room["room"], room["children"]) == ("Fern Room", 1)
+    assert "wren" not in client.get("/api/room").text

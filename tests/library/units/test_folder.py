@@ -221,3 +221,11 @@ def test_a_name_of_another_card_is_refused(paths):
     with pytest.raises(NameTaken):
         rename_card(paths, "sponge-rain", "rain-2")
     assert files_of(paths) == before
+
+
+@pytest.mark.parametrize("name", ["a" * 300, "theme", "../x", "A", ""])
+def test_what_no_disk_could_hold_is_no_name_of_a_unit(folder, name):
+    with pytest.raises(WrongUse, match="expected THEME/UNIT"):
+        folder.read(f"puddle-days/{name}")
+    with pytest.raises(WrongUse, match="expected THEME/UNIT"):
+        folder.read(f"{name or '-'}/2026-spring".replace("theme/", "Theme/"))
