@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import posixpath
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from operator import attrgetter
 from pathlib import Path
@@ -12,6 +12,7 @@ from pathlib import Path
 from library.cards.card import Card
 from library.cards.centers import Center, read_centers
 from library.cards.parsing import Parsed, change_card, parse_card, write_card
+from library.materials.adding import NewMaterial, add_materials
 from library.materials.allergen_lists import reads_eu
 from library.materials.material import MaterialBook
 from library.materials.parsing import parse_materials
@@ -198,6 +199,34 @@ class CardFolder:
         eu, wrong = reads_eu(self._text("allergens.yaml"))
         book, problems = parse_materials(self._text("materials.yaml"))
         return replace(book, eu=eu), (*problems, *wrong)
+
+    def add_materials(self, new: Sequence[NewMaterial]) -> bool:
+        """Adds entries at the end of ``materials.yaml``; every other byte of it stays.
+
+        Returns:
+            Whether the file changed; materials that are known by now are not added again.
+
+        Raises:
+            Invalid: If an entry cannot be read, or the file cannot be continued.
+        """
+        path = self._paths.activities / "materials.yaml"
+        with one_writer(self._paths.write_lock):
+            before = path.read_bytes() if path.is_file() else None
+            try:
+                text = (before or b"").decode("utf-8")
+            except UnicodeDecodeError:
+                problem = "the file is not UTF-8"
+                raise Invalid(
+                    [Problem("activities/materials.yaml", 0, "", problem, "save it again as UTF-8")]
+                ) from None
+            changed = add_materials(text, new)
+            if changed == text:
+                return False
+            if before is None:
+                create_file(path, changed.encode())
+            else:
+                replace_file(path, changed.encode(), expected=fingerprint(before))
+        return True
 
     def centers(self) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
         """The fifteen centers and those the library adds, and what is wrong with the file of these."""

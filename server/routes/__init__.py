@@ -32,11 +32,13 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.units import bp as units
     from server.routes.unitviews import bp as unitviews
     from server.routes.versions import bp as versions
+    from server.routes.writing import bp as writing
 
     return (
         find,
         activities,
         renaming,
+        writing,
         themes,
         units,
         unitviews,

@@ -1,0 +1,75 @@
+"""Adds entries to ``materials.yaml``; every byte that is there stays."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from library.materials.material import MaterialBook
+from library.materials.parsing import parse_materials
+from library.store.errors import Invalid
+from library.store.frontmatter import dump_field
+from library.store.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class NewMaterial:
+    """What is asked of a material that the library does not know yet."""
+
+    item: str
+    kind: str
+    """durable, consumable, printable or book."""
+    loose: str
+    """yes or no."""
+    shape: str = ""
+    """Size as written; empty: to be measured."""
+    allergens: tuple[str, ...] = ()
+
+
+def add_materials(text: str, new: Sequence[NewMaterial]) -> str:
+    """The text of ``materials.yaml`` with entries at its end.
+
+    A material that is known by now under any name is not added again.
+
+    Args:
+        text: The file as it is; empty where there is none.
+        new: The entries.
+
+    Raises:
+        Invalid: If an entry cannot be read, or the file is no list that can be continued.
+    """
+    book, before = parse_materials(text)
+    adding = [each for each in new if book.find(each.item) is None]
+    if not adding:
+        return text
+    newline = "\r\n" if "\r\n" in text else "\n"
+    gap = newline if text and not text.endswith(("\n", "\r")) else ""
+    lines = [line for each in adding for line in _lines(each)]
+    changed = text + gap + newline.join(lines) + newline
+    after, problems = parse_materials(changed)
+    fresh = [problem for problem in problems if problem not in before]
+    kept = MaterialBook(after.materials[: len(book)])
+    if fresh or kept.materials != book.materials or len(after) != len(book) + len(adding):
+        raise Invalid(fresh or [_cannot_continue()])
+    return changed
+
+
+def _lines(new: NewMaterial) -> list[str]:
+    """One entry as lines. Allergens are written also where there are none: somebody looked."""
+    fields: dict[str, object] = {"item": " ".join(new.item.split()), "kind": new.kind}
+    fields["loose"] = new.loose == "yes"
+    if new.shape:
+        fields["shape"] = " ".join(new.shape.split())
+    fields["allergens"] = list(new.allergens)
+    lines = [line for key, value in fields.items() for line in dump_field(key, value)]
+    return [f"- {lines[0]}", *(f"  {line}" for line in lines[1:])]
+
+
+def _cannot_continue() -> Problem:
+    return Problem(
+        "activities/materials.yaml",
+        0,
+        "",
+        "no entry can be added at the end of the file",
+        "begin each entry with '- item:' at the start of a line",
+    )

@@ -1,0 +1,182 @@
+"""Gathers what the form of a card shows: remarks beside the fields, the preview, what is asked first."""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+from collections.abc import Container, Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from library.cards.card import Card
+from library.cards.checking import Known, check_card
+from library.cards.parsing import Parsed
+from library.cards.portions import Portion, portions
+from library.cards.rendering import Section, split_sections
+from library.materials.adding import NewMaterial
+from library.materials.material import Kind, Material, MaterialBook
+from library.materials.shapes import parse_shape
+from library.search.similar import Similar, likely_duplicates
+from library.store.problems import Problem, Unreadable
+from library.store.yamltext import Plain
+from library.units.dressing import dress
+from library.units.findings import Finding
+from server.cardforms import new_materials
+from server.cautions import CardCautions, card_cautions
+from server.shelf import shelf
+from server.words import facts
+
+CHILDREN, ADULTS = 8, 2
+"""Taken for the amounts of a preview where no room is loaded."""
+WORDS = "parts"
+"""The field beside which stands what was found in the words of a card."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """A material that the library does not know yet, and what was said of it so far."""
+
+    said: NewMaterial
+    near: tuple[str, ...]
+    """Materials whose names are nearly the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """The card as it would be read."""
+
+    card: Card
+    facts: tuple[tuple[str, str], ...]
+    portions: tuple[Portion, ...]
+    children: int
+    sections: tuple[Section, ...]
+    cautions: CardCautions
+
+
+@dataclass(frozen=True, slots=True)
+class Remarks:
+    """What a form has to say of what was typed so far."""
+
+    problems: Mapping[str, tuple[Problem, ...]]
+    """By field of the catalogue."""
+    findings: Mapping[str, tuple[Finding, ...]]
+    unknown: tuple[Unknown, ...]
+    alike: tuple[Similar, ...]
+    """Cards that may be the same activity."""
+    preview: Preview | None
+    """None as long as no card can be made of it."""
+
+
+def remarks_on(values: Mapping[str, Plain], parsed: Parsed, known: Known) -> Remarks:
+    """Everything that can be said of a card while it is typed.
+
+    Args:
+        values: What was typed.
+        parsed: What came of it.
+        known: What cards may refer to.
+    """
+    card, book = parsed.card, known.materials
+    unknown = unknown_materials(card, values, book)
+    seen = with_new(book, values)
+    problems = check_card(card, replace(known, materials=seen)) if card else parsed.problems
+    cautions = card_cautions(_dressed(card), seen, None, dt.date.today()) if card else None
+    findings = [each.finding for each in cautions.shown] if cautions else []
+    return Remarks(
+        problems=_by_field(problems),
+        findings={
+            "materials": tuple(each for each in findings if each.item),
+            WORDS: tuple(each for each in findings if not each.item),
+        },
+        unknown=unknown,
+        alike=likely_duplicates(card, shelf().index.view) if card else (),
+        preview=_preview(card, cautions) if card and cautions else None,
+    )
+
+
+def unknown_materials(
+    card: Card | None, values: Mapping[str, Plain], book: MaterialBook
+) -> tuple[Unknown, ...]:
+    """The materials of a card that the library does not know, each once."""
+    if card is None:
+        return ()
+    said = {each.item.casefold(): each for each in new_materials(values)}
+    names = [material.item for material in book]
+    items = dict.fromkeys(line.item for line in _dressed(card).materials)
+    return tuple(
+        Unknown(
+            said.get(item.casefold(), NewMaterial(item, "", "")),
+            tuple(difflib.get_close_matches(item.lower(), names, n=2, cutoff=0.75)),
+        )
+        for item in items
+        if book.find(item) is None and "{{" not in item
+    )
+
+
+def material_problems(unknown: Iterable[Unknown], before: Container[str]) -> list[Problem]:
+    """What is still to be said of materials that the library does not know.
+
+    Args:
+        unknown: The materials.
+        before: Names that the card had before; nothing has to be said of these.
+    """
+    found = []
+    for number, each in enumerate(unknown):
+        said = each.said
+        if said.item in before and not (said.kind or said.loose):
+            continue
+        for name, value, ask in (
+            ("kind", said.kind, "say how it is used up"),
+            ("loose", said.loose, "say whether a child can pick up a piece of it"),
+        ):
+            if not value:
+                found.append(
+                    Problem("", 0, f"new[{number}].{name}", f"{said.item} is new here", ask)
+                )
+        if said.shape:
+            try:
+                parse_shape(said.shape)
+            except Unreadable as error:
+                found.append(error.at(f"new[{number}].shape"))
+    return found
+
+
+def with_new(book: MaterialBook, values: Mapping[str, Plain]) -> MaterialBook:
+    """The library's materials and those that the form describes, so that these are looked at too."""
+    new = [
+        Material(
+            item=each.item,
+            kind=Kind(each.kind),
+            loose=each.loose == "yes",
+            shape=each.shape or None,
+            allergens=each.allergens,
+        )
+        for each in new_materials(values)
+        if book.find(each.item) is None and each.kind and each.loose
+    ]
+    return replace(book, materials=(*book.materials, *new))
+
+
+def _dressed(card: Card) -> Card:
+    return dress(card, None).card
+
+
+def _by_field(problems: tuple[Problem, ...]) -> dict[str, tuple[Problem, ...]]:
+    found: dict[str, tuple[Problem, ...]] = {}
+    for problem in problems:
+        name = problem.field.partition("[")[0].partition(".")[0]
+        found[name] = (*found.get(name, ()), problem)
+    return found
+
+
+def _preview(card: Card, cautions: CardCautions) -> Preview:
+    room = shelf().room()
+    children = len(room.children) if room and room.children else CHILDREN
+    dressed = _dressed(card)
+    sections = split_sections(dressed.body)
+    return Preview(
+        card=dressed,
+        facts=facts(dressed),
+        portions=portions(dressed, children=children, adults=room.adults if room else ADULTS),
+        children=children,
+        sections=tuple(sections[1:] if sections and not sections[0].heading else sections),
+        cautions=cautions,
+    )

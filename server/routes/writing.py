@@ -1,0 +1,244 @@
+"""Writing cards: a new one, and a changed one, in one form made from the catalogue of fields."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from library.cards.card import Card
+from library.cards.comparing import compare_cards, in_words
+from library.cards.folder import ReadCard
+from library.cards.parsing import Parsed, parse_card
+from library.search.drafting import draft_card
+from library.search.question import read_question
+from library.store.errors import StaleFile
+from library.store.paths import make_id
+from library.store.problems import Problem
+from library.store.yamltext import Plain
+from server.cardforms import (
+    blank_values,
+    card_values,
+    choices,
+    copied_values,
+    drafted_values,
+    help_of,
+    parsed_form,
+    read_card_form,
+    typed_texts,
+)
+from server.cardpage import Remarks, material_problems, remarks_on, unknown_materials
+from server.forms import Filled, without_row
+from server.known import known_to_cards
+from server.naming import ask_about, named_children
+from server.shelf import shelf
+from server.visitors import visitor, who_saves
+
+bp = Blueprint("writing", __name__, url_prefix="/activities")
+NEW_FILE = "activities/new-card.md"
+"""Under this name a card is read before it has a title."""
+RESERVED = {"new"}
+"""Ids whose pages are something else."""
+MATERIALS = "activities/materials.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """A card that is being written."""
+
+    form: Filled
+    parsed: Parsed
+    card: Card | None = None
+    """The card as it is; None for a new one."""
+    start: str = ""
+    """What a new card began with, in words."""
+    looked: bool = False
+    """Whether the cards that are like it were shown and it shall be kept all the same."""
+    changed: tuple[str, ...] = ()
+    lines: str = ""
+    """The few lines that it was read from."""
+    ask_alike: bool = field(default=False)
+    """Whether to ask whether it is one of the cards that are like it."""
+
+
+@bp.get("/new")
+def new() -> str:
+    """An empty card to fill, or one that begins as a card that is like it."""
+    values, start = blank_values(), ""
+    if source := request.args.get("from"):
+        read = shelf().cards.read(source)
+        values = {**blank_values(), **copied_values(read)}
+        start = f"It begins as a copy of {read.card.title}. Give it a name of its own."
+    return _page(Writing(Filled(values), parsed_form(values, NEW_FILE), start=start))
+
+
+@bp.post("/new")
+def create() -> ResponseReturnValue:
+    """Writes a new card as a draft, or shows what it would be."""
+    if "read" in request.form:
+        return _read_lines(request.form.get("lines", ""))
+    values = read_card_form(request.form)
+    card_id = _free_of_reserved(make_id(str(values["title"] or "new-card")))
+    writing = Writing(Filled(values), parsed_form(values, f"activities/{card_id}.md"))
+    if (shown := _only_shown(writing)) is not None:
+        return shown
+    problems = _blocking(writing)
+    if not problems and shelf().cards.exists(card_id):
+        fix = "write another title, or change the card that is there"
+        problems.append(Problem("", 0, "title", "there is a card of this name already", fix))
+    card = writing.parsed.card
+    if problems or card is None:
+        return _page(replace(writing, form=Filled(values, tuple(problems)))), 422
+    if _alike_to_look_at(writing):
+        return _page(replace(writing, ask_alike=True)), 422
+    if asked := named_children(request.form, typed_texts(values)):
+        return ask_about(asked, url_for("find.index"))
+    files = _add_materials(writing)
+    made = shelf().cards.create(card)
+    _keep([made.file, *files], f"{card.id}: written")
+    flash("Kept as a draft. A draft shows nowhere but here and on Review until it is marked ready.")
+    return redirect(url_for("activities.show", card_id=card.id), 303)
+
+
+@bp.get("/<card_id>/edit")
+def edit(card_id: str) -> str:
+    """A card to be changed."""
+    read = shelf().cards.read(card_id)
+    values = card_values(read)
+    parsed = Parsed(read.card, read.card.problems)
+    return _page(Writing(Filled(values, marks=_marks(read)), parsed, read.card))
+
+
+@bp.post("/<card_id>/edit")
+def update(card_id: str) -> ResponseReturnValue:
+    """Saves a changed card; only the lines of what changed are written."""
+    read = shelf().cards.read(card_id)
+    base = _base(read)
+    values = read_card_form(request.form)
+    marks = {"fingerprint": request.form.get("fingerprint", ""), "base": base.text}
+    parsed = parsed_form(values, read.card.file, base.card)
+    writing = Writing(Filled(values, marks=marks), parsed, read.card)
+    if (shown := _only_shown(writing)) is not None:
+        return shown
+    problems = _blocking(writing)
+    card = parsed.card
+    if problems or card is None:
+        return _page(replace(writing, form=Filled(values, tuple(problems), marks=marks))), 422
+    before = typed_texts(card_values(base)).values()
+    if asked := named_children(request.form, typed_texts(values), before):
+        return ask_about(asked, url_for("activities.show", card_id=card_id))
+    files = _add_materials(writing)
+    try:
+        shelf().cards.update(card, expected=marks["fingerprint"])
+    except StaleFile:
+        form = Filled(values, marks=_marks(read))
+        return _page(replace(writing, form=form, changed=compare_cards(card, read.card))), 409
+    note = in_words(compare_cards(read.card, card)) or "looked at"
+    _keep([read.card.file, *files], f"{card_id}: {note}")
+    return redirect(url_for("activities.show", card_id=card_id), 303)
+
+
+def _read_lines(lines: str) -> ResponseReturnValue:
+    """A form with what the reader of questions made of a few lines."""
+    question = read_question(" ".join(lines.split()), shelf().vocabulary())
+    values = drafted_values(draft_card(lines, question))
+    said = [part.shown for part in question.parts if part.kind != "word"]
+    start = f"Read from your lines: {', '.join(said)}. " if said else ""
+    start += "Look at every field before you save."
+    return _page(Writing(Filled(values), parsed_form(values, NEW_FILE), start=start, lines=lines))
+
+
+def _only_shown(writing: Writing) -> str | None:
+    """The page after a button that keeps nothing; None for a real save."""
+    values = writing.form.values
+    if "add" in request.form:
+        blank = request.form["add"]
+        form = replace(writing.form, blank=blank, unsaved=True)
+    elif "drop" in request.form:
+        form = replace(writing.form, values=without_row(values, request.form["drop"]), unsaved=True)
+    elif "preview" in request.form:
+        form = replace(writing.form, unsaved=True)
+    else:
+        return None
+    file = writing.card.file if writing.card else NEW_FILE
+    before = parse_card(form.marks["base"], file).card if "base" in form.marks else None
+    return _page(replace(writing, form=form, parsed=parsed_form(form.values, file, before)))
+
+
+def _blocking(writing: Writing) -> list[Problem]:
+    """What has to be mended before the card can be kept: nothing that was typed may be lost."""
+    known = known_to_cards(shelf().paths, shelf().cards)[0]
+    values, parsed = writing.form.values, writing.parsed
+    problems = list(parsed.problems)
+    if parsed.card is not None and known.centers:
+        wrong = [key for key in parsed.card.centers if key not in known.centers]
+        problems += [
+            Problem("", 0, "centers", f"there is no center '{key[:40]}'", "choose one of the list")
+            for key in wrong
+        ]
+    unknown = unknown_materials(parsed.card, values, known.materials)
+    before = {line.item for line in writing.card.materials} if writing.card else set()
+    return problems + material_problems(unknown, before)
+
+
+def _alike_to_look_at(writing: Writing) -> bool:
+    """Whether a card is like this one that was not shown to the person who saves."""
+    remarks = _remarks(writing)
+    looked = request.form.get("looked", "").split()
+    return any(each.id not in looked for each in remarks.alike)
+
+
+def _add_materials(writing: Writing) -> list[str]:
+    """Adds the new materials that the card names; the files that changed."""
+    card, book = writing.parsed.card, shelf().materials()
+    unknown = unknown_materials(card, writing.form.values, book)
+    new = [each.said for each in unknown if each.said.kind and each.said.loose]
+    return [MATERIALS] if new and shelf().cards.add_materials(new) else []
+
+
+def _keep(files: list[str], note: str) -> None:
+    shelf().refresh()
+    shelf().history.record(files, note, who_saves())
+
+
+def _marks(read: ReadCard) -> dict[str, str]:
+    return {"fingerprint": read.fingerprint, "base": read.text}
+
+
+def _base(read: ReadCard) -> ReadCard:
+    """The card that the form began with; as it is now where the form does not say."""
+    text = request.form.get("base", "").replace("\r\n", "\n").lstrip("\n")
+    card = parse_card(text, read.card.file).card if text else None
+    fingerprint = request.form.get("fingerprint", "")
+    return ReadCard(card, text, fingerprint) if card and fingerprint != read.fingerprint else read
+
+
+def _free_of_reserved(card_id: str) -> str:
+    return f"{card_id}-card" if card_id in RESERVED else card_id
+
+
+def _remarks(writing: Writing) -> Remarks:
+    known = known_to_cards(shelf().paths, shelf().cards)[0]
+    return remarks_on(writing.form.values, writing.parsed, known)
+
+
+def _page(writing: Writing) -> str:
+    here = shelf()
+    remarks = _remarks(writing)
+    values: dict[str, Plain] = writing.form.values
+    return render_template(
+        "activities/form.html",
+        writing=writing,
+        card=writing.card,
+        form=writing.form,
+        remarks=remarks,
+        choices=choices(),
+        centers=here.centers(),
+        items=here.item_names(),
+        allergens=here.vocabulary().allergens,
+        techniques=sorted(here.vocabulary().techniques),
+        help_of=help_of,
+        is_open=bool(writing.card) or any(values.get(key) for key in ("steps", "props", "seasons")),
+        writer=visitor().name,
+    )

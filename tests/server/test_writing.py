@@ -1,0 +1,168 @@
+"""Writing cards: the form from nothing, from a card, from lines; and what stands in the files after."""
+
+import pytest
+
+from library.history.versions import History
+from tests.builders import CARD_TEXT
+from tests.server.pages import filled, soup, words
+
+WRITE = "form[data-card]"
+
+
+def form_of(client, address):
+    return filled(soup(client.get(address)), WRITE)
+
+
+def a_new_form(client, **fields):
+    form = form_of(client, "/activities/new")
+    usual = {
+        "title": "Foam hills",
+        "parts[0].text": "Hands pile foam into hills.",
+        "centers": "sensory",
+        "ages": "24-42",
+        "prep": "5",
+        "group": "1-4",
+    }
+    for name, value in {**usual, **fields}.items():
+        form.setlist(name, [value])
+    return form
+
+
+@pytest.fixture
+def card_file(paths):
+    return paths.activities / "water" / "sponge-rain.md"
+
+
+def test_a_card_from_the_short_form_is_a_draft_in_the_folder_of_its_center(client, paths):
+    form = a_new_form(client)
+    form["parts[1].text"] = "Whip the foam."
+    answer = client.post("/activities/new", data=form)
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/activities/foam-hills")
+    text = (paths.activities / "sensory" / "foam-hills.md").read_text(encoding="utf-8")
+    assert "title: Foam hills\n" in text
+    assert "status: draft\n" in text
+    assert text.endswith("---\n\nHands pile foam into hills.\n\n## Set up\n\nWhip the foam.\n")
+    versions = History(paths).versions("activities/sensory/foam-hills.md")
+    assert [version.note for version in versions] == ["foam-hills: written"]
+    assert "draft" in words(client.get("/activities/foam-hills"))
+
+
+def test_everything_that_cannot_be_read_is_said_at_once_and_stays_as_typed(client, paths):
+    form = a_new_form(client, title="", ages="two", prep="many")
+    form["materials[0].item"] = "hand sponge"
+    form["materials[1].amount"] = "lots"
+    form["steps[0].do"] = "Whip"
+    answer = client.post("/activities/new", data=form)
+    assert answer.status_code == 422
+    page = soup(answer)
+    named = {link["href"].removeprefix("#") for link in page.select("#problems a")}
+    assert named == {
+        "title",
+        "ages",
+        "prep",
+        "materials[0].amount",
+        "materials[1].item",
+        "steps[0].minutes",
+    }
+    assert all(page.find(id=name) for name in named)
+    again = filled(page, WRITE)
+    assert (again["ages"], again["materials[1].amount"]) == ("two", "lots")
+    assert not (paths.activities / "sensory").exists()
+
+
+def test_an_edit_changes_only_the_lines_it_touches(client, card_file, paths):
+    form = form_of(client, "/activities/sponge-rain/edit")
+    form["prep"] = "8"
+    form["runs"] = "15"
+    form["parts[1].text"] = "Three fingers of water in the tub."
+    answer = client.post("/activities/sponge-rain/edit", data=form)
+    assert answer.status_code == 303
+    expected = CARD_TEXT.replace("group: 1-4\n", "runs: 15\ngroup: 1-4\n")
+    expected = expected.replace("Two fingers", "Three fingers")
+    assert card_file.read_text(encoding="utf-8") == expected
+    note = History(paths).versions("activities/water/sponge-rain.md")[0].note
+    assert note == "sponge-rain: runs nothing → 15, Set up reworded"
+
+
+def test_a_form_that_is_sent_as_it_came_changes_no_byte(client, card_file):
+    before = card_file.read_bytes()
+    client.post(
+        "/activities/sponge-rain/edit", data=form_of(client, "/activities/sponge-rain/edit")
+    )
+    assert card_file.read_bytes() == before
+
+
+def test_another_row_and_the_preview_keep_nothing(client, card_file):
+    before = card_file.read_bytes()
+    form = form_of(client, "/activities/sponge-rain/edit")
+    form["title"] = "Sponge storm"
+    for button in ({"add": "materials"}, {"drop": "materials[0]"}, {"preview": "yes"}):
+        answer = client.post("/activities/sponge-rain/edit", data={**form, **button})
+        assert answer.status_code == 200
+        assert soup(answer).select_one("#preview h3").text == "Sponge storm"
+    assert card_file.read_bytes() == before
+
+
+def test_a_new_card_may_begin_as_one_like_it(client):
+    form = form_of(client, "/activities/new?from=sponge-rain")
+    assert (form["title"], form["technique"]) == ("", "sponge squeezing")
+    assert form["materials[0].item"] == "hand sponge"
+
+
+def test_a_few_lines_become_fields_to_confirm(client):
+    lines = "Foam hills\nHands pile foam. Water table, 30 months, five minutes of prep."
+    answer = client.post("/activities/new", data={"lines": lines, "read": "yes"})
+    form = filled(soup(answer), WRITE)
+    assert (form["title"], form["parts[0].text"].strip()) == ("Foam hills", "Hands pile foam.")
+    assert (form["centers"], form["ages"], form["prep"]) == ("water", "30-30", "5")
+    assert "Read from your lines" in words(answer)
+
+
+def test_an_unknown_material_is_asked_about_and_added_with_all_other_bytes_kept(client, paths):
+    book = paths.activities / "materials.yaml"
+    before = "# ours\n- item: water\n  kind: consumable\n  loose: false # a liquid\n"
+    book.write_text(before, encoding="utf-8")
+    form = a_new_form(client)
+    form["materials[0].item"], form["materials[0].amount"] = "tin lid", "2 per place"
+    asked = client.post("/activities/new", data=form)
+    assert asked.status_code == 422
+    assert soup(asked).select_one("#unknown legend").text == "New here: tin lid"
+    form = filled(soup(asked), WRITE)
+    form["new[0].kind"], form["new[0].loose"] = "durable", "yes"
+    form["new[0].shape"] = "disc 30 x 3 mm"
+    form.setlist("new[0].allergens", ["milk"])
+    assert client.post("/activities/new", data=form).status_code == 303
+    assert book.read_text(encoding="utf-8") == (
+        before
+        + "- item: tin lid\n  kind: durable\n  loose: true\n  shape: disc 30 x 3 mm\n  allergens: [milk]\n"
+    )
+
+
+def test_what_the_checks_find_in_a_new_material_stands_beside_it_before_it_is_saved(client):
+    form = a_new_form(client, preview="yes")
+    form["materials[0].item"], form["materials[0].amount"] = "tin lid", "2 per place"
+    form["new[0].item"], form["new[0].kind"], form["new[0].loose"] = "tin lid", "durable", "yes"
+    form["new[0].shape"] = "disc 30 x 3 mm"
+    page = soup(client.post("/activities/new", data=form))
+    assert "Stop." in page.select_one("#beside-materials").text
+    form["new[0].shape"] = ""
+    page = soup(client.post("/activities/new", data=form))
+    assert "Caution." in page.select_one("#beside-materials").text
+
+
+def test_a_likely_duplicate_is_shown_once_before_it_is_saved(client, paths):
+    form = a_new_form(client, title="Rain sponge")
+    asked = client.post("/activities/new", data=form)
+    assert asked.status_code == 422
+    assert "Is it one of these?" in words(asked)
+    assert soup(asked).select_one("#problems a")["href"] == "/activities/sponge-rain"
+    assert client.post("/activities/new", data=filled(soup(asked), WRITE)).status_code == 303
+    assert (paths.activities / "sensory" / "rain-sponge.md").exists()
+
+
+def test_a_name_that_is_taken_overwrites_nothing(client, card_file):
+    before = card_file.read_bytes()
+    answer = client.post("/activities/new", data=a_new_form(client, title="Sponge rain"))
+    assert answer.status_code == 422
+    assert "there is a card of this name already" in words(answer).lower()
+    assert card_file.read_bytes() == before
