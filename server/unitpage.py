@@ -337,7 +337,10 @@ def _title(finding: Finding) -> str:
     if finding.kind == "coverage":
         return "Empty centers" if finding.center else "Areas without a goal"
     title = KINDS.get(finding.kind, finding.kind)
-    return f"{title}: {finding.item}" if finding.item and finding.kind != LATE else title
+    about = finding.item or (finding.hazard or "").replace("-", " ")
+    if not about or about == title.casefold() or finding.kind == LATE:
+        return title
+    return f"{title}: {about}"
 
 
 def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
@@ -351,7 +354,7 @@ def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
     if finding.kind in {"durable", "order"}:
         return (Fix("Look at the supplies", unit_url("supplies.show", plan.unit)),)
     rows = _rows(plan, finding)
-    if not rows:
+    if not rows or finding.activity is None:
         return ()
     row, center = rows[0], finding.center or ""
     if finding.kind == "missing":
@@ -462,13 +465,21 @@ def _rain_cards(center: str, activity: str | None) -> tuple[tuple[str, str], ...
 
 
 def _rows(plan: UnitPlan, finding: Finding) -> list[int]:
-    """The rows of the placements that a finding speaks of."""
+    """The rows of the placements that a finding speaks of.
+
+    A finding without a card that is about a thing or a hazard stands for what is added to a center.
+    """
+    if finding.activity is None and finding.item is None and finding.hazard is None:
+        return []
     return [
         placement.row
         for placement in plan.unit.placements
-        if finding.activity is not None
-        and placement.center == finding.center
-        and finding.activity in (placement.activity, placement.instead)
+        if placement.center == finding.center
+        and (
+            placement.activity is None
+            if finding.activity is None
+            else finding.activity in (placement.activity, placement.instead)
+        )
     ]
 
 
@@ -476,10 +487,12 @@ def _where(plan: UnitPlan, finding: Finding) -> str:
     """Card and center in words, where the finding does not say them itself."""
     if finding.center is None or finding.kind in {"coverage", "missing", "repeat"}:
         return ""
+    if finding.activity is None:
+        return center_title(finding.center)
     everything = (*plan.placed, *plan.swaps)
     title = next(
         (plan.title_of(p) for p in everything if p.placement.activity == finding.activity),
-        finding.activity or "",
+        finding.activity,
     )
     center = center_title(finding.center)
     if title and finding.text.casefold().startswith(title.casefold()):

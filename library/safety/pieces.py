@@ -155,8 +155,8 @@ def _small_part(item: Item, case: Case, shape: Shape) -> Finding:
         f"{item.name}, {describe(shape)}, {fit(shape).in_words()}; {case.who}",
         why=_CYLINDER,
         source=CYLINDER_SOURCE,
-        fix="use a larger piece or one that is fixed; if it is larger than stated, correct its "
-        "size in materials.yaml",
+        fix="use a larger piece or one that is fixed; if the size in materials.yaml is wrong, "
+        "measure the smallest piece and correct it there",
     )
 
 

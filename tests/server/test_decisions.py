@@ -156,3 +156,13 @@ def test_the_room_page_refuses_a_decision_about_nothing(client, rooms):
     assert "loose-fill" in soup(answer).select_one('[id="policies[0].kind-wrong"]').text
     form["policies[0].kind"] = "loose-fill"
     assert client.post("/room/policies", data=form).status_code == 303
+
+
+def test_what_is_added_to_a_standing_center_is_marked_in_the_table(client, rooms, paths):
+    """A finding about an addition has no card, and still its place."""
+    unit = a_unit(a_placement("water", None, standing=True, add="glitter on the waves"))
+    (paths.themes / "leaves-and-wind" / "2026-fall.md").write_text(write_unit(unit))
+    page = soup(client.get(PLAN))
+    assert page.select_one(".placed[data-row='0'] .level.stop, .placed .level.stop")
+    summary = next(s.text for s in page.select(".looks summary") if "Stop" in s.text)
+    assert "On the published list: glitter" in summary

@@ -266,3 +266,11 @@ def test_every_entry_has_what_a_finding_needs():
             assert sense.bands
             assert sense.text
             assert sense.instead
+
+
+@pytest.mark.parametrize("name", ["knotted cord", "bits of yarn", "satin ribbons", "shoelace"])
+def test_a_thing_that_is_called_a_cord_and_has_no_length_is_to_be_measured(name):
+    """FIND12: a cord with no length; one that states its own is judged by it."""
+    (found,) = check_cords(a_case(a_material(name)))
+    assert "measure it" in found.text
+    assert not list(check_cords(a_case(a_material(name, cord="200 mm"))))
