@@ -131,8 +131,9 @@ def find_url(
 ) -> str:
     """The address of Find for a center of a plan, with what is known of it already understood.
 
-    The question names the center and the prep minutes that the windows before the week still
-    hold (before the first week where none is meant); the room is meant wherever there is one.
+    The question names the center, the prep minutes that the windows before the week still hold
+    (before the first week where none is meant), and the season of a theme that has only one; the
+    room is meant wherever there is one. What is found is shown in the theme's dress.
 
     Args:
         plan: The unit in its room.
@@ -145,6 +146,8 @@ def find_url(
     if plan.room.prep_windows:
         left = prep_minutes_left(plan, week or 1)
         words += f", {left} minutes or less" if left else ", no prep"
+    if plan.theme and len(plan.theme.seasons) == 1:
+        words += f", in {plan.theme.seasons[0]}"
     values: dict[str, str | int] = {"q": words, "place_in": plan.unit.id, "center": center}
     if plan.room.children:
         values["for"] = "room"

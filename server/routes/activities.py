@@ -26,6 +26,7 @@ from library.units.dressing import Dressed, dress
 from library.units.lookback import Stood, history_of, minutes_it_took, took_in_words
 from library.units.theme import Theme
 from server.cautions import CardCautions, card_cautions
+from server.placing import placing
 from server.shelf import shelf
 from server.words import facts
 
@@ -89,7 +90,10 @@ def card_page(card: Card) -> CardPage:
     here = shelf()
     room, book, units = here.room(), here.materials(), here.units.read_all()[0]
     themes = tuple(here.units.themes())
-    theme = next((each for each in themes if each.id == request.args.get("theme")), None)
+    choice = placing()
+    usual = choice.theme.id if choice else ""
+    asked = request.args.get("theme", usual)
+    theme = next((each for each in themes if each.id == asked), None)
     dressed = dress(card, theme)
     sections = split_sections(dressed.card.body)
     children = _children(room)

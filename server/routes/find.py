@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, render_template, request
 
@@ -13,8 +13,10 @@ from library.search.facets import FACETS
 from library.search.question import read_question
 from library.search.searching import Hit, Relaxation, SearchResult
 from library.search.snippets import Segment
+from library.units.dressing import dress, props_used
 from server.asking import Asked, answer, kind_keys, read_asked, stock_of, suggestion
 from server.pages import pictogram
+from server.placing import placing
 from server.shelf import Reading, shelf
 
 bp = Blueprint("find", __name__)
@@ -122,7 +124,7 @@ def find_page(*, typing: bool) -> FindPage:
             Link(shown, asked.address(sort=name), name == asked.sort) for name, shown in SORTS
         ),
         tallies=tuple(_tallies(asked, result)),
-        hits=tuple(_row(hit) for hit in result.hits),
+        hits=tuple(_dressed(_row(hit)) for hit in result.hits),
         more=asked.address(limit=str(limit + PAGE)) if result.total > limit < MOST else "",
         ways_out=tuple(_way_out(asked, way) for way in result.relaxations),
         library_empty=view.cards == 0,
@@ -233,6 +235,18 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
     if asked.room is not None and removed & {"age_range"} and not shown:
         shown, cleared = [f"the ages of the {asked.room.name}"], {"for": None}
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
+
+
+def _dressed(row: HitRow) -> HitRow:
+    """A result as the theme of the plan dresses it, while one is chosen for a plan."""
+    choice = placing()
+    card = shelf().cards.card(row.id) if choice else None
+    if choice is None or card is None or not props_used(card):
+        return row
+    worn = dress(card, choice.theme).card
+    plain = "".join(piece.text for piece in row.title) == worn.title
+    title = row.title if plain else (Segment(worn.title, False),)
+    return replace(row, title=title, summary=worn.summary if row.summary else "")
 
 
 def _row(hit: Hit) -> HitRow:

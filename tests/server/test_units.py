@@ -156,6 +156,30 @@ def test_choosing_a_card_places_it_and_returns_to_the_plan(client, write, room, 
     assert placement.activity in {"sponge-rain", "jugs"}
 
 
+def test_what_is_found_for_a_plan_wears_its_theme_and_is_of_its_season(
+    client, app, paths, write, room
+):
+    theme = a_theme(props={"catcher": "curled silk leaves"}, seasons=("winter",))
+    (paths.themes / "leaves-and-wind" / "theme.md").write_text(write_theme(theme))
+    snow = CARD_TEXT.replace("Sponge rain", "Snow on {{catcher}}").replace("[fall, spring]", "[]")
+    (paths.activities / "water" / "snow.md").write_text(snow)
+    app.extensions["lowshelf"].refresh()
+    write()
+    room()
+    page = soup(client.get(plan(client).select_one("#at-water th a")["href"]))
+    assert "winter" in page.select_one(".read").text
+    (link,) = page.select(".results h2 a")
+    assert link.text == "Snow on curled silk leaves"
+    assert "rains on curled silk leaves" in page.select_one(".results").text
+    card = soup(client.get(link["href"]))
+    assert card.h1.text == "Snow on curled silk leaves"
+    asked = filled(card, "aside form.screen")
+    assert asked["place_in"] == "leaves-and-wind/2026-fall"
+    plain = soup(client.get("/activities/snow", query_string={**asked.to_dict(), "theme": ""}))
+    assert plain.h1.text == "Snow on shallow lids"
+    assert plain.select_one("form.place")
+
+
 def test_the_card_page_places_as_well(client, write, room, unit):
     write()
     room()

@@ -101,8 +101,9 @@ def test_totals_equal_a_slow_recount(placements, closed, adults):
         prep_windows=(WINDOW,),
         closed=shut,
         adults=adults,
+        centers=("c0",),
     )
-    totals = total(plan)
+    totals = total(plan, [a_unit(a_placement("water", "rain"), starts=day(-7))])
 
     def stands(weeks, on, step):
         week, weekday = step // 7 + 1, WEEKDAYS[step % 7]
@@ -125,6 +126,12 @@ def test_totals_equal_a_slow_recount(placements, closed, adults):
         if first:
             minutes[min(first) // 7 + 1] += ahead
     assert {week.week: week.needed for week in totals.prep} == minutes
+    named = [name for name, _, _ in placements]
+    stood = {n for n, w, on in placements for s in range(14) if stands(w, on, s)}
+    assert totals.centers_empty == () if placements else totals.centers_empty == ("c0",)
+    assert set(totals.goals_met) == ({"IT-C-4"} if "rain" in stood else set())
+    assert totals.used_cards == (("rain",) if "rain" in named else ())
+    assert set(totals.new_cards) == set(named) - {"rain"}
     windows = [sum(80 for s in (a, a + 2) if s not in closed) for a in (-7, 0)]
     assert [week.windows for week in totals.prep] == windows
 
