@@ -18,6 +18,7 @@ from library.store.errors import (
     UnsafePath,
     WrongUse,
 )
+from library.store.problems import Unreadable
 from server.formtokens import FIELD, SEEN_AGAIN
 from server.permissions import Need, rule_of
 
@@ -65,6 +66,7 @@ def register_errors(app: Flask) -> None:
     """Registers the handlers; pages get a page, ``/api/`` gets JSON of one shape."""
     app.register_error_handler(LibraryError, answer_library_error)
     app.register_error_handler(HTTPException, answer_http_error)
+    app.register_error_handler(Unreadable, answer_unreadable)
 
 
 def answer_library_error(error: LibraryError) -> tuple[Response | str, int]:
@@ -74,6 +76,11 @@ def answer_library_error(error: LibraryError) -> tuple[Response | str, int]:
         [problem.as_json() for problem in error.problems] if isinstance(error, Invalid) else []
     )
     return _answer(code, str(error), problems)
+
+
+def answer_unreadable(error: Unreadable) -> tuple[Response | str, int]:
+    """The answer to a value that no form of ours would send, such as one that a list does not have."""
+    return _answer(422, f"{error}.", [])
 
 
 def answer_http_error(error: HTTPException) -> tuple[Response | str, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
@@ -31,8 +32,7 @@ class OwnRooms(Rooms):
         if not has_request_context():
             return super().current()
         names = self.names()
-        chosen = str(session.get(ROOM, "")).casefold()
-        found = next((name for name in names if name.casefold() == chosen), None)
+        found = next((name for name in names if _mark(name) == session.get(ROOM)), None)
         if found is None and _own() is None:
             return super().current()
         return self.get(found or names[0]) if names else None
@@ -57,13 +57,13 @@ class OwnRooms(Rooms):
         self._refuse_others(room.name)
         super().save(room, make_current=make_current and not has_request_context(), was=was)
         if make_current and has_request_context():
-            session[ROOM] = room.name
+            session[ROOM] = _mark(room.name)
 
     def make_current(self, name: str) -> None:
         """Works with another of one's own rooms, in this session alone."""
         room = self.get(name)
         if has_request_context():
-            session[ROOM] = room.name
+            session[ROOM] = _mark(room.name)
         else:
             super().make_current(name)
 
@@ -72,7 +72,7 @@ class OwnRooms(Rooms):
         self._refuse_others(name)
         super().rename(name, new)
         if has_request_context():
-            session[ROOM] = new
+            session[ROOM] = _mark(new)
             look_again()
 
     def rename_children(self, name: str, labels: Mapping[str, str]) -> None:
@@ -118,6 +118,11 @@ class OwnRooms(Rooms):
                 f"there is no room '{name[:60]}' for you"
                 + (f"; yours: {there}" if there else "; the lead can give you one")
             )
+
+
+def _mark(name: str) -> str:
+    """What the session's cookie says of a room: short, however long the name is, and not its name."""
+    return hashlib.sha256(name.strip().casefold().encode()).hexdigest()[:16]
 
 
 def _nameless(children: Iterable[Child]) -> tuple[Child, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from flask import Flask, request, url_for
+from flask import Flask, Response, request, session, url_for
 from markupsafe import Markup
 
 from library.cards.centers import center_title
@@ -88,8 +88,23 @@ def prepare_templates(app: Flask) -> None:
         moment=words.moment,
         policy=policy_in_words,
     )
+    app.after_request(shorten_messages)
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
+
+
+LONGEST_MESSAGE = 300
+"""Signs of what is said once on the next page; it travels in a cookie, which has to stay small."""
+
+
+def shorten_messages(response: Response) -> Response:
+    """Cuts what is said on the next page, where a long text was typed that it repeats."""
+    if "_flashes" in session:
+        session["_flashes"] = [
+            (kind, text if len(text) <= LONGEST_MESSAGE else f"{text[:LONGEST_MESSAGE]}…")
+            for kind, text in session["_flashes"][-5:]
+        ]
+    return response
 
 
 def navigation() -> list[NavigationEntry]:

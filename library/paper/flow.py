@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from library.paper.blocks import Block, Laid, Stack
 from library.paper.sheet import MARGIN, Box, Item, Page, Paper
+from library.store.errors import WrongUse
 
 FOOT_HEIGHT = 7.0
 """Kept free above the lower margin for the foot, in millimetres."""
@@ -32,6 +33,9 @@ def flow(
         head: Top of each page.
         foot: Bottom of each page.
         side: Empty edge at the left and the right, in millimetres.
+
+    Raises:
+        WrongUse: If something that cannot be parted is higher than a page.
     """
     frame = Box(0, 0, paper.width, paper.height).inset(side, MARGIN)
     bodies: list[list[Item]] = []
@@ -57,5 +61,7 @@ def _fill(rest: Laid, frame: Box, head: Block) -> tuple[list[Item], Laid | None]
         return [*items, *rest.place(frame.x, y)], None
     parts = rest.split(room) or rest.split(room, force=True)
     if parts is None:
-        raise ValueError("a block is higher than a page and cannot be parted")
+        raise WrongUse(
+            "a title or a note is longer than a whole page, so this sheet cannot be made; shorten it"
+        )
     return [*items, *parts[0].place(frame.x, y)], parts[1]

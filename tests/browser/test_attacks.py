@@ -6,9 +6,10 @@ Source: 223 strings of a well-known sanitiser's own tests, LOWSHELF_REFERENCES/x
 import json
 import os
 from pathlib import Path
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 import pytest
+from bs4 import BeautifulSoup
 
 from library.accounts.accounts import Accounts, Caller
 from library.accounts.people import LONGEST_NAME, Role
@@ -17,6 +18,8 @@ from library.cards.parsing import change_card
 from library.cards.values import MaterialLine, Step, Translation
 from library.room.rooms import Rooms
 from tests.builders import CARD_TEXT, a_card, a_room
+from tests.server.pages import filled, soup
+from tests.server.visiting import every_request, open_house, signed_in
 
 GOOD = "lantern gravel otter nine"
 
@@ -126,3 +129,75 @@ def test_nothing_typed_at_the_door_or_about_people_runs(serve, small, page):
         assert page.locator("main h1").is_visible(), address
         nothing_ran(address)
     assert page.locator("main").inner_text().count("onerror") > 0
+
+
+KEPT = {"form_token", "fingerprint", "mark", "room", "do", "at"}
+"""Fields without which a form is refused before anything that was typed is looked at."""
+LEFT_OUT = {"door.sign_out", "room.remove", "room.load_example", "room.remove_example"}
+"""Changes that would take away what the next form needs."""
+
+
+def sent(form, text, *, all_fields):
+    """What a browser would send for a form, with a text in every field that can be typed into; or in all."""
+    fields = filled(form, "form")
+    for field in form.select("input[name], textarea[name], select[name]"):
+        typed = field.name == "textarea" or field.get("type", "text") in {"text", "search"}
+        if field["name"] not in KEPT and (typed or all_fields):
+            fields.setlist(field["name"], [text])
+    return fields
+
+
+@pytest.mark.parametrize("all_fields", [False, True])
+def test_no_form_shows_what_was_typed_as_anything_but_text(chromium, tmp_path, all_fields):
+    """Every form of every page, in a real browser and without the policy that forbids scripts.
+
+    What the server answers is put into a page of no address, so that whatever is not escaped runs
+    or is asked for.
+    """
+    attacks = strings()
+    if not attacks:
+        pytest.skip("LOWSHELF_REFERENCES is not set")
+    app = open_house(tmp_path)
+    context = chromium.new_context()
+    page, asked = context.new_page(), []
+    page.add_init_script(
+        "window.alert = window.prompt = window.confirm = () => { window.ran = true; };"
+    )
+    page.goto("about:blank")
+    page.on("request", lambda request: asked.append(request.url))
+
+    def look(answer, where):
+        if answer.mimetype != "text/html":
+            return
+        page.set_content(answer.get_data(as_text=True), wait_until="domcontentloaded")
+        assert not page.evaluate("window.ran === true"), where
+        live = page.locator("main :is(script:not([type]), iframe, object, embed, img, [onerror])")
+        assert live.count() == 0, where
+        assert asked == [], where
+
+    lead, forms = signed_in(app, "Ada", Role.LEAD), 0
+    once = {  # one address of each route, and every part of the room
+        endpoint if endpoint != "room.edit" else address: address
+        for endpoint, method, address in every_request(app)
+        if method == "GET" and "." not in address and "no-such" not in address
+    }
+    pages = list(once.values())
+    with_forms = [each for each in pages if b'method="post"' in lead.get(each, buffered=True).data]
+    adapter = app.url_map.bind("192.168.7.7")
+    groups = 1 if all_fields else 3
+    for number in range(groups):
+        text = " ".join(" ".join(attacks[number::groups]).split())
+        for address in with_forms:
+            for form in soup(lead.get(address)).select('form[method="post"]'):
+                action = form.get("action") or address
+                if adapter.match(urlsplit(action).path, "POST")[0] in LEFT_OUT:
+                    continue
+                whole = BeautifulSoup(str(form), "html.parser")
+                data = sent(whole, text, all_fields=all_fields)
+                look(lead.post(action, data=data), (action, number))
+                lead = signed_in(app, "Ada", Role.LEAD)  # one of the forms signs her out
+                forms += 1
+    for address in pages:
+        look(lead.get(address), address)
+    context.close()
+    assert forms > 60

@@ -1,7 +1,8 @@
 """Every route, asked by everybody, with the data of a room that is theirs and of one that is not.
 
-The requests are made from the app's own map of routes, so that no new route can be left out; what is
-expected is written here and knows nothing of the table in the server.
+The requests are made from the app's own map of routes, so that no new route can be left out
+(``EXAMPLES`` in ``visiting.py`` says what stands for the parts of an address); what is expected
+is written here and knows nothing of the table in the server.
 """
 
 from __future__ import annotations
@@ -12,39 +13,22 @@ import pypdfium2
 import pytest
 
 from library.accounts.people import Role
-from library.paper.sheets import SHEETS
 from library.room.rooms import Rooms
 from server.permissions import Need, rule_of
-from server.roomforms import SECTIONS
 from server.visitors import STANDING
 from tests.server.pages import soup
 from tests.server.visiting import (
-    AT,
     LABELS,
     MARKS,
     OTHER,
     OWN,
+    every_request,
     open_house,
     signed_in,
     stranger,
     tablet,
 )
 
-EXAMPLES = {
-    "card_id": ["sponge-rain"],
-    "file": ["activities/water/sponge-rain.md", "../../etc/passwd"],
-    "filename": ["lowshelf.css"],
-    "jot_id": [1],
-    "name": ["2025-fall"],
-    "part": ["needs", "needs.csv", "no-such-list"],
-    "person_id": [1],
-    "row": [0],
-    "section": [*SECTIONS, "no-such-part"],
-    "theme": ["leaves-and-wind"],
-    "theme_id": ["leaves-and-wind"],
-    "what": [*SHEETS, *(f"{name}.pdf" for name in SHEETS), "family-letter.txt", "no-such-sheet"],
-}
-"""What stands for each part of an address; a new part needs a line here."""
 OPEN_TO_ALL = {"static", "status.show", "trust.show", "trust.certificate"} | {
     f"door.{name}" for name in ("sign_in", "enter", "join", "accept", "tablet", "pair")
 }
@@ -77,25 +61,7 @@ def app(tmp_path_factory):
 @pytest.fixture(scope="module")
 def requests(app):
     """Every way to ask for every route: endpoint, method, address."""
-    found = []
-    with app.test_request_context(base_url=AT):
-        adapter = app.url_map.bind("192.168.7.7")
-        for rule in app.url_map.iter_rules():
-            missing = rule.arguments - set(EXAMPLES)
-            assert not missing, f"add {missing} to EXAMPLES, so that {rule.endpoint} can be asked"
-            for values in _choices(sorted(rule.arguments)):
-                address = adapter.build(rule.endpoint, values)
-                for method in sorted(rule.methods - {"HEAD", "OPTIONS"}):
-                    found.append((rule.endpoint, method, address))
-    assert len(found) > 80
-    return found
-
-
-def _choices(names):
-    if not names:
-        return [{}]
-    rest = _choices(names[1:])
-    return [{names[0]: value, **more} for value in EXAMPLES[names[0]] for more in rest]
+    return every_request(app)
 
 
 def ask(browser, method, address):

@@ -9,12 +9,14 @@ from pathlib import Path
 
 from library.accounts.people import Role
 from library.materials.amounts import Quantity
+from library.paper.sheets import SHEETS
 from library.room.demo import demo_room
 from library.room.jotbook import JotBook
 from library.room.jots import Jot
 from library.room.room import Child, Policy, StockLine
 from library.room.rooms import Rooms
 from server import create_app
+from server.roomforms import SECTIONS
 from server.settings import load_settings
 from server.visitors import KEY
 from tests.browser.places import starter_library
@@ -28,6 +30,44 @@ MARKS = (*LABELS, "allergen-quux", "note-quux", "jot-quux", "bin-quux", "2023-11
 """What nobody outside the Fern Room may see anywhere."""
 GOOD = "lantern gravel otter nine"
 OWN, OTHER = "Fern Room", "Moss Room"
+
+
+EXAMPLES = {
+    "card_id": ["sponge-rain"],
+    "file": ["activities/water/sponge-rain.md", "../../etc/passwd"],
+    "filename": ["lowshelf.css"],
+    "jot_id": [1],
+    "name": ["2025-fall"],
+    "part": ["needs", "needs.csv", "no-such-list"],
+    "person_id": [1],
+    "row": [0],
+    "section": [*SECTIONS, "no-such-part"],
+    "theme": ["leaves-and-wind"],
+    "theme_id": ["leaves-and-wind"],
+    "what": [*SHEETS, *(f"{name}.pdf" for name in SHEETS), "family-letter.txt", "no-such-sheet"],
+}
+"""What stands for each part of an address; a new part needs a line here."""
+
+
+def every_request(app) -> list[tuple[str, str, str]]:
+    """Every way to ask for every route of an app: endpoint, method, address."""
+    found, adapter = [], app.url_map.bind(HOST)
+    for rule in app.url_map.iter_rules():
+        missing = rule.arguments - set(EXAMPLES)
+        assert not missing, f"add {missing} to EXAMPLES, so that {rule.endpoint} can be asked"
+        for values in _choices(sorted(rule.arguments)):
+            address = adapter.build(rule.endpoint, values)
+            for method in sorted(rule.methods - {"HEAD", "OPTIONS"}):
+                found.append((rule.endpoint, method, address))
+    assert len(found) > 80
+    return found
+
+
+def _choices(names: list[str]) -> list[dict]:
+    if not names:
+        return [{}]
+    rest = _choices(names[1:])
+    return [{names[0]: value, **more} for value in EXAMPLES[names[0]] for more in rest]
 
 
 def open_house(folder: Path):
