@@ -1,13 +1,16 @@
 """Text that would go into the library folder is asked about first where it names a child."""
 
 import pytest
+from werkzeug.datastructures import MultiDict
 
 from library.store.atomic import fingerprint
 from library.units.parsing import write_theme, write_unit
 from tests.builders import a_child, a_placement, a_room, a_theme, a_unit
-from tests.server.pages import soup
+from tests.server.pages import filled, soup
 
 PLAN = "/units/leaves-and-wind/2026-fall"
+NEW = {"centers": "water", "ages": "24-48", "prep": "5", "group": "1-4", "parts[0].text": "Pour."}
+"""What a new card needs besides its title."""
 ASKS = {
     "renaming.save": ("/activities/sponge-rain/rename", {"name": "Rain of wren"}),
     "themes.create": ("/themes/new", {"title": "wren's nest", "words[0].en": "wren"}),
@@ -18,6 +21,8 @@ ASKS = {
     ),
     "units.place": (f"{PLAN}/placements", {"do": "stays", "center": "art", "add": "for Wren"}),
     "units.edit": (f"{PLAN}/placements/0", {"do": "change", "prop.catcher": "cups of wren"}),
+    "writing.create": ("/activities/new", {"title": "Jugs of wren", **NEW}),
+    "writing.update": ("/activities/sponge-rain/edit", {"title": "Wren rain"}),
     "clone.save": (f"{PLAN}/clone", {"name": "2027-wren", "starts": "2027-10-04"}),
     "lookback.save": (
         f"{PLAN}/look-back",
@@ -27,15 +32,15 @@ ASKS = {
 """Endpoint → an address of it, and a form that names a child."""
 WRITES_NO_TEXT = {
     "units.edit_weeks", "units.undo", "unitviews.carry_on", "printing.edit",
-    "versions.remove", "supplies.change", "supplies.arrive", "supplies.count",
+    "versions.remove", "materials.choose_lists", "supplies.change", "supplies.arrive", "supplies.count",
 }  # fmt: skip
 """Changes of the library folder without any text of one's own, and forms that never reach it."""
-PRIVATE = ("room.", "jots.", "door.", "own.", "people.")
+PRIVATE = ("room.", "decisions.", "jots.", "door.", "own.", "people.")
 """Pages that write into the private database alone."""
 
 
 @pytest.fixture
-def filled(app, paths):
+def library(app, paths):
     folder = paths.themes / "leaves-and-wind"
     folder.mkdir()
     (folder / "theme.md").write_text(write_theme(a_theme()))
@@ -49,10 +54,14 @@ def _files(paths):
 
 
 @pytest.mark.parametrize("endpoint", ASKS)
-def test_a_label_is_shown_and_asked_about_and_nothing_is_written(client, filled, endpoint):
+def test_a_label_is_shown_and_asked_about_and_nothing_is_written(client, library, endpoint):
     address, fields = ASKS[endpoint]
-    before = _files(filled)
-    answer = client.post(address, data=fields)
+    before, form = _files(library), MultiDict()
+    if endpoint.startswith("writing."):
+        form = filled(soup(client.get(address)), "form[data-card]")
+    for name, value in fields.items():
+        form.setlist(name, [value])
+    answer = client.post(address, data=form)
     assert answer.status_code == 422
     assert answer.headers["Cache-Control"] == "no-store"
     page = soup(answer)
@@ -60,13 +69,13 @@ def test_a_label_is_shown_and_asked_about_and_nothing_is_written(client, filled,
     assert page.select_one("form")["action"] == address
     kept = {field["name"] for field in page.select("form [name]")}
     assert set(fields) <= kept
-    assert _files(filled) == before
+    assert _files(library) == before
 
 
-def test_a_version_that_names_a_child_is_asked_about_before_it_comes_back(client, app, filled):
+def test_a_version_that_names_a_child_is_asked_about_before_it_comes_back(client, app, library):
     """A file may have named a bird long before a child came who is called so."""
     history, file = app.extensions["lowshelf"].history, "themes/leaves-and-wind/2026-fall.md"
-    path = filled.folder / file
+    path = library.folder / file
     now = path.read_text()
     path.write_text(now.replace("title: Leaves", "title: Wren and leaves"))
     history.record([file], "named")
@@ -91,9 +100,9 @@ def test_every_change_says_whether_it_writes_text_that_others_see(app):
     )
 
 
-def test_it_is_saved_when_the_word_is_said_to_be_just_a_word(client, filled):
+def test_it_is_saved_when_the_word_is_said_to_be_just_a_word(client, library):
     address, fields = ASKS["units.edit"]
     mark = soup(client.get(PLAN)).select_one(".planner")["data-fingerprint"]
     sent = {**fields, "fingerprint": mark, "labels_known": "yes"}
     assert client.post(address, data=sent).status_code == 303
-    assert "cups of wren" in (filled.themes / "leaves-and-wind" / "2026-fall.md").read_text()
+    assert "cups of wren" in (library.themes / "leaves-and-wind" / "2026-fall.md").read_text()
