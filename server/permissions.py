@@ -63,6 +63,7 @@ RULES: dict[str, Rule] = {
     "themes.begin_unit": Rule(Need.CONTRIBUTOR, "began a unit of {theme_id}"),
     "writing.create": Rule(Need.CONTRIBUTOR, "wrote a card"),
     "writing.update": Rule(Need.CONTRIBUTOR, "changed the card {card_id}"),
+    "writing.merge": Rule(Need.CONTRIBUTOR, "put two changes of {card_id} together"),
     "renaming.save": Rule(Need.CONTRIBUTOR, "gave the card {card_id} another file name"),
     "units.place": Rule(Need.CONTRIBUTOR, "changed the plan {theme}/{name}"),
     "units.edit": Rule(Need.CONTRIBUTOR, "changed the plan {theme}/{name}"),

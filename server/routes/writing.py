@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -10,10 +10,11 @@ from flask.typing import ResponseReturnValue
 from library.cards.card import Card
 from library.cards.comparing import compare_cards, in_words
 from library.cards.folder import ReadCard
-from library.cards.parsing import Parsed, parse_card
+from library.cards.merging import merge_cards
+from library.cards.parsing import Parsed, change_card, parse_card
 from library.search.drafting import draft_card
 from library.search.question import read_question
-from library.store.errors import StaleFile
+from library.store.errors import Invalid, NotFound, WrongUse
 from library.store.paths import make_id
 from library.store.problems import Problem
 from library.store.yamltext import Plain
@@ -31,6 +32,7 @@ from server.cardforms import (
 from server.cardpage import Remarks, material_problems, remarks_on, unknown_materials
 from server.forms import Filled, without_row
 from server.known import known_to_cards
+from server.mergepage import Three, choices_of, picks
 from server.naming import ask_about, named_children
 from server.shelf import shelf
 from server.visitors import visitor, who_saves
@@ -53,12 +55,9 @@ class Writing:
     """The card as it is; None for a new one."""
     start: str = ""
     """What a new card began with, in words."""
-    looked: bool = False
-    """Whether the cards that are like it were shown and it shall be kept all the same."""
-    changed: tuple[str, ...] = ()
     lines: str = ""
     """The few lines that it was read from."""
-    ask_alike: bool = field(default=False)
+    ask_alike: bool = False
     """Whether to ask whether it is one of the cards that are like it."""
 
 
@@ -113,12 +112,15 @@ def edit(card_id: str) -> str:
 @bp.post("/<card_id>/edit")
 def update(card_id: str) -> ResponseReturnValue:
     """Saves a changed card; only the lines of what changed are written."""
-    read = shelf().cards.read(card_id)
+    read = _as_it_is(card_id)
     base = _base(read)
+    if base is None:
+        return _page_of_lost(), 409
+    file = read.card.file if read else base.card.file
     values = read_card_form(request.form)
-    marks = {"fingerprint": request.form.get("fingerprint", ""), "base": base.text}
-    parsed = parsed_form(values, read.card.file, base.card)
-    writing = Writing(Filled(values, marks=marks), parsed, read.card)
+    marks = {"fingerprint": base.fingerprint, "base": base.text}
+    parsed = parsed_form(values, file, base.card)
+    writing = Writing(Filled(values, marks=marks), parsed, base.card)
     if (shown := _only_shown(writing)) is not None:
         return shown
     problems = _blocking(writing)
@@ -128,15 +130,65 @@ def update(card_id: str) -> ResponseReturnValue:
     before = typed_texts(card_values(base)).values()
     if asked := named_children(request.form, typed_texts(values), before):
         return ask_about(asked, url_for("activities.show", card_id=card_id))
+    if read is None:
+        return _page_of_lost(), 409
+    if read.fingerprint != base.fingerprint:
+        mine = change_card(base.text, card)
+        return _merge_page(read.card, Three(base.text, mine, read.text, read.fingerprint)), 409
     files = _add_materials(writing)
-    try:
-        shelf().cards.update(card, expected=marks["fingerprint"])
-    except StaleFile:
-        form = Filled(values, marks=_marks(read))
-        return _page(replace(writing, form=form, changed=compare_cards(card, read.card))), 409
+    shelf().cards.update(card, expected=base.fingerprint)
     note = in_words(compare_cards(read.card, card)) or "looked at"
     _keep([read.card.file, *files], f"{card_id}: {note}")
     return redirect(url_for("activities.show", card_id=card_id), 303)
+
+
+@bp.post("/<card_id>/merge")
+def merge(card_id: str) -> ResponseReturnValue:
+    """Saves one card of two versions, by what was chosen for each piece."""
+    read = shelf().cards.read(card_id)
+    texts = {name: _text_of(name) for name in ("base", "mine", "theirs")}
+    three = Three(**texts, fingerprint=request.form.get("fingerprint", ""))
+    cards = three.cards(read.card.file)
+    if cards is None:
+        return _merge_page(read.card, replace(three, base=read.text, theirs=read.text)), 422
+    try:
+        merged = merge_cards(*cards, picks(cards, request.form))
+    except WrongUse:
+        return _merge_page(read.card, three, missing=True), 422
+    if read.fingerprint != three.fingerprint:
+        mine = change_card(three.theirs, merged)
+        return _merge_page(read.card, Three(three.theirs, mine, read.text, read.fingerprint)), 409
+    merged = replace(merged, file=read.card.file)
+    shelf().cards.update(merged, expected=read.fingerprint)
+    note = in_words(compare_cards(read.card, merged)) or "left as it was"
+    _keep([read.card.file], f"{card_id}: two changes put together: {note}")
+    return redirect(url_for("activities.show", card_id=card_id), 303)
+
+
+def _merge_page(card: Card, three: Three, *, missing: bool = False) -> str:
+    cards = three.cards(card.file) or (card, card, card)
+    choices = choices_of(cards, request.form)
+    return render_template(
+        "activities/merge.html", card=card, three=three, choices=choices, missing=missing
+    )
+
+
+def _as_it_is(card_id: str) -> ReadCard | None:
+    """The card as it is now; None where it was removed or can no longer be read."""
+    try:
+        return shelf().cards.read(card_id)
+    except (NotFound, Invalid):
+        return None
+
+
+def _page_of_lost() -> str:
+    """What was typed into a card that is gone, as a new card."""
+    values = read_card_form(request.form)
+    start = (
+        "The card was removed or renamed, or its file can no longer be read. "
+        "What you typed is here; saved, it becomes a card of its own."
+    )
+    return _page(Writing(Filled(values), parsed_form(values, NEW_FILE), start=start))
 
 
 def _read_lines(lines: str) -> ResponseReturnValue:
@@ -206,12 +258,19 @@ def _marks(read: ReadCard) -> dict[str, str]:
     return {"fingerprint": read.fingerprint, "base": read.text}
 
 
-def _base(read: ReadCard) -> ReadCard:
+def _base(read: ReadCard | None) -> ReadCard | None:
     """The card that the form began with; as it is now where the form does not say."""
-    text = request.form.get("base", "").replace("\r\n", "\n").lstrip("\n")
-    card = parse_card(text, read.card.file).card if text else None
-    fingerprint = request.form.get("fingerprint", "")
-    return ReadCard(card, text, fingerprint) if card and fingerprint != read.fingerprint else read
+    text, fingerprint = _text_of("base"), request.form.get("fingerprint", "")
+    if read and (fingerprint == read.fingerprint or not text):
+        return read
+    file = read.card.file if read else NEW_FILE
+    card = parse_card(text, file).card if text else None
+    return ReadCard(card, text, fingerprint) if card else read
+
+
+def _text_of(name: str) -> str:
+    """A text that travels with a form; a browser turns its line ends, and some keep the first."""
+    return request.form.get(name, "").replace("\r\n", "\n").lstrip("\n")
 
 
 def _free_of_reserved(card_id: str) -> str:

@@ -166,3 +166,57 @@ def test_a_name_that_is_taken_overwrites_nothing(client, card_file):
     assert answer.status_code == 422
     assert "there is a card of this name already" in words(answer).lower()
     assert card_file.read_bytes() == before
+
+
+def test_two_who_change_one_card_are_shown_both_and_nothing_is_lost(client, card_file):
+    mine = form_of(client, "/activities/sponge-rain/edit")
+    theirs = form_of(client, "/activities/sponge-rain/edit")
+    mine["title"], mine["runs"] = "Sponge storm", "20"
+    theirs["title"], theirs["parts[1].text"] = "Sponge drizzle", "One finger of water."
+    assert client.post("/activities/sponge-rain/edit", data=theirs).status_code == 303
+    kept = card_file.read_bytes()
+    answer = client.post("/activities/sponge-rain/edit", data=mine)
+    assert answer.status_code == 409
+    assert card_file.read_bytes() == kept
+    page = soup(answer)
+    titles = [legend.text for legend in page.select("[data-merge] legend")]
+    assert titles == ["Name: both of you changed it", "Minutes a child stays", "Set up"]
+    form = filled(page, "[data-merge]")
+    assert (form["pick[1]"], form["pick[2]"]) == ("mine", "theirs")
+    assert "pick[0]" not in form
+    again = client.post("/activities/sponge-rain/merge", data=form)
+    assert again.status_code == 422
+    assert card_file.read_bytes() == kept
+    form["pick[0]"] = "mine"
+    assert client.post("/activities/sponge-rain/merge", data=form).status_code == 303
+    text = card_file.read_text(encoding="utf-8")
+    assert "title: Sponge storm\n" in text
+    assert "runs: 20\n" in text
+    assert "One finger of water." in text
+    assert "centers: [water, science]      # the first is its usual place\n" in text
+
+
+def test_a_third_change_while_two_are_put_together_is_shown_too(client, card_file):
+    mine, theirs, third = (form_of(client, "/activities/sponge-rain/edit") for _ in range(3))
+    mine["runs"], theirs["title"] = "20", "Sponge drizzle"
+    client.post("/activities/sponge-rain/edit", data=theirs)
+    form = filled(soup(client.post("/activities/sponge-rain/edit", data=mine)), "[data-merge]")
+    third = form_of(client, "/activities/sponge-rain/edit")
+    third["keeps"] = "3 d"
+    client.post("/activities/sponge-rain/edit", data=third)
+    answer = client.post("/activities/sponge-rain/merge", data=form)
+    assert answer.status_code == 409
+    form = filled(soup(answer), "[data-merge]")
+    assert client.post("/activities/sponge-rain/merge", data=form).status_code == 303
+    text = card_file.read_text(encoding="utf-8")
+    assert all(line in text for line in ("runs: 20\n", "title: Sponge drizzle\n", "keeps: 3 d\n"))
+
+
+def test_what_was_typed_into_a_card_that_is_gone_stays(client, card_file):
+    form = form_of(client, "/activities/sponge-rain/edit")
+    form["title"] = "Sponge storm"
+    card_file.unlink()
+    answer = client.post("/activities/sponge-rain/edit", data=form)
+    assert answer.status_code == 409
+    assert filled(soup(answer), WRITE)["title"] == "Sponge storm"
+    assert soup(answer).select_one(WRITE)["action"] == "/activities/new"
