@@ -10,6 +10,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from library.cards.card import Card, catalogue, field_order
+from library.cards.rows import NAMES, change_list
 from library.cards.values import (
     Adult,
     MaterialLine,
@@ -104,10 +105,26 @@ def change_card(text: str, card: Card) -> str:
     changes: dict[str, object] = {
         key: new.get(key) for key in field_order() if new.get(key) != old.get(key)
     }
-    changed = change_fields(text, changes, field_order()) if changes else text
+    changed = text
+    for key in [key for key in changes if key in NAMES]:
+        changed, done = _with_rows(changed, key, old.get(key), changes[key])
+        if done:
+            del changes[key]
+    changed = change_fields(changed, changes, field_order()) if changes else changed
     if before is None or before.body != card.body:
         changed = replace_body(changed, f"\n{card.body}\n" if card.body else "")
     return changed
+
+
+def _with_rows(text: str, key: str, old: Any, new: Any) -> tuple[str, bool]:
+    """The text with other rows in a list, and whether that could be done row by row."""
+    changed = change_list(text, key, old, new) if old and new else None
+    if changed is None:
+        return text, False
+    again = parse_card(changed, "card.md").card
+    if again is None or plain_fields(again).get(key) != new:
+        return text, False
+    return changed, True
 
 
 def plain_fields(card: Card) -> dict[str, object]:

@@ -14,7 +14,7 @@ from library.cards.merging import merge_cards
 from library.cards.parsing import Parsed, change_card, parse_card
 from library.search.drafting import draft_card
 from library.search.question import read_question
-from library.store.errors import Invalid, NotFound, WrongUse
+from library.store.errors import Invalid, NotFound, StaleFile, WrongUse
 from library.store.paths import make_id
 from library.store.problems import Problem
 from library.store.yamltext import Plain
@@ -132,11 +132,15 @@ def update(card_id: str) -> ResponseReturnValue:
         return ask_about(asked, url_for("activities.show", card_id=card_id))
     if read is None:
         return _page_of_lost(), 409
+    files = _add_materials(writing)
     if read.fingerprint != base.fingerprint:
+        _keep(files, f"{card_id}: materials added")
         mine = change_card(base.text, card)
         return _merge_page(read.card, Three(base.text, mine, read.text, read.fingerprint)), 409
-    files = _add_materials(writing)
-    shelf().cards.update(card, expected=base.fingerprint)
+    try:
+        shelf().cards.update(card, expected=base.fingerprint)
+    except StaleFile:  # between reading and writing: look at it again, with their version in hand
+        return update(card_id)
     note = in_words(compare_cards(read.card, card)) or "looked at"
     _keep([read.card.file, *files], f"{card_id}: {note}")
     return redirect(url_for("activities.show", card_id=card_id), 303)
@@ -250,8 +254,9 @@ def _add_materials(writing: Writing) -> list[str]:
 
 
 def _keep(files: list[str], note: str) -> None:
-    shelf().refresh()
-    shelf().history.record(files, note, who_saves())
+    if files:
+        shelf().refresh()
+        shelf().history.record(files, note, who_saves())
 
 
 def _marks(read: ReadCard) -> dict[str, str]:
