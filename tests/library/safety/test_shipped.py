@@ -11,11 +11,17 @@ import pytest
 from library.cards.parsing import parse_card
 from library.materials.material import Kind
 from library.materials.parsing import parse_materials
+from library.plan.checks import check_unit
+from library.plan.opening import open_plan
+from library.room.demo import demo_room
 from library.safety.case import case_of_card
-from library.safety.checks import card_findings
+from library.safety.checks import card_findings, placement_findings
 from library.safety.pieces import known_shape, what_to_measure
+from library.store.paths import library_paths
 from library.units.findings import Level
-from tests.builders import a_book, a_card, a_material_line
+from library.units.folder import UnitFolder
+from library.units.placed import lay_out
+from tests.builders import MONDAY, a_book, a_card, a_material_line, a_placement, a_unit
 from tests.library.safety.builders import a_material, a_piece
 
 ACTIVITIES = Path(__file__).parents[3] / "activities"
@@ -26,8 +32,6 @@ CARDS = [
     for file in sorted(ACTIVITIES.glob("*/*.md"))
     if (card := parse_card(file.read_text(encoding="utf-8"), file.name).card)
 ]
-FERN_YOUNGEST = 24
-"""Months of the youngest child of the Fern Room."""
 
 
 def stops(card) -> Iterator[str]:
@@ -41,9 +45,35 @@ def test_the_materials_read_without_a_problem():
     assert len(BOOK) > 50
 
 
-def test_no_card_has_a_stop_for_the_youngest_of_the_fern_room():
+def test_no_card_has_a_stop_for_the_youngest_age_it_names():
     assert CARDS
     assert not [stop for card in CARDS for stop in stops(card)]
+
+
+def test_no_card_has_a_stop_in_the_fern_room_but_for_a_child_s_own_allergen():
+    """AGE1: its youngest counts as 23 months. Flour for the child with a wheat allergy and paint for
+    the one with an egg allergy are stops wherever they stand; no unit of the library has them."""
+    room, stopped = demo_room(MONDAY), set()
+    for card in CARDS:
+        for center in card.centers:
+            unit = a_unit(a_placement(center, card.id))
+            (placed,) = lay_out(unit, None, {card.id: card}, room)
+            found = placement_findings(placed, room, BOOK)
+            stopped |= {(f.kind, f.item) for f in found if f.level is Level.STOP}
+    assert stopped == {("allergen", "flour"), ("allergen", "washable tempera paint")}
+
+
+def test_no_unit_of_the_library_has_a_stop_in_the_fern_room(tmp_path):
+    paths = library_paths(ACTIVITIES.parent, tmp_path, working=tmp_path)
+    units = UnitFolder(paths).read_all()[0]
+    assert len(units) > 8
+    found = [
+        f"{unit.id}: {finding.text}"
+        for unit in units
+        for finding in check_unit(open_plan(paths, unit, demo_room(unit.starts))).findings
+        if finding.level is Level.STOP
+    ]
+    assert not found
 
 
 def test_no_material_of_a_card_is_left_to_be_measured():
