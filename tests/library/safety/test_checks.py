@@ -12,6 +12,7 @@ from library.materials.material import Kind
 from library.plan.checks import check_unit
 from library.plan.unitplan import plan_unit
 from library.safety.checks import (
+    CARD_CHECKS,
     CHECKS,
     ROOM_CHECKS,
     card_findings,
@@ -236,3 +237,10 @@ def test_every_finding_has_a_source_and_a_way_to_mend_it():
         assert finding.fix
         assert finding.why
         assert not finding.text.endswith(".")
+
+
+def test_a_card_by_itself_does_not_count_the_check_that_needs_children():
+    """Where no child is known, nobody has looked at allergens, so nobody says that nothing was found."""
+    assert len(CARD_CHECKS) == len(CHECKS) - 1
+    assert "allergens" in nothing_found(CHECKS)
+    assert "allergens" not in nothing_found(CARD_CHECKS)
