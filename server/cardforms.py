@@ -197,7 +197,7 @@ def _read_parts(form: MultiDict[str, str]) -> list[Plain]:
         name = f"parts[{number}]"
         heading = " ".join(read_text(form, f"{name}.heading").split())
         found.append({"heading": heading, "text": form.get(f"{name}.text", "").strip()})
-    return found
+    return [*found, *_part_rows("")[len(found) :]]  # a form that was cut short still shows
 
 
 def _rows(values: Mapping[str, Plain], key: str) -> list[dict[str, Plain]]:
