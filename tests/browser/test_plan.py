@@ -124,6 +124,74 @@ def test_everything_can_be_done_with_the_keyboard(planned, page):
     assert found == [("water", "with towels"), ("outdoors", "")]
 
 
+STEPS = (
+    ("drawer", "copy", [("water", (1,)), ("sensory", ()), ("water", (2,))]),
+    ("drawer", "push", [("water", (2,)), ("sensory", ())]),
+    ("drawer", "shorten", [("water", 4), ("sensory", ())]),
+    ("drawer", "remove", [("sensory", ())]),
+    ("weeks", "stretch", [("water", (1,)), ("sensory", ())]),
+    ("weeks", "stop", [("water", (1,)), ("sensory", 9)]),
+)
+"""Where a button stands, what it does, and what the plan then says: weeks, or how many days."""
+
+
+def _as_it_is(served):
+    found = served.unit().placements
+    return [(p.center, len(p.days) or p.weeks) for p in found]
+
+
+def _both(planned):
+    return planned(
+        a_placement("water", "sponge-rain", weeks=(1,)), a_placement("sensory", "leaf-tub")
+    )
+
+
+def test_each_change_is_made_and_taken_back_with_keys_alone_on_one_page(planned, page):
+    served = _both(planned)
+    page.goto(served.plan)
+    page.evaluate("window.kept = true")
+    before = _as_it_is(served)
+    for where, do, after in STEPS:
+        if not page.locator("#weeks[open]").count() or where == "drawer":
+            tab_to(page, "#at-water .placed a" if where == "drawer" else "#weeks summary")
+            page.keyboard.press("Enter")
+        button = f".{where} form:has([value={do}]) button".replace(".weeks", "#weeks")
+        page.wait_for_selector(button)
+        tab_to(page, button)
+        page.keyboard.press("Enter")
+        page.wait_for_selector("#undo")
+        assert _as_it_is(served) == after, do
+        assert served.unit().weeks == (3 if do == "stretch" else 2), do
+        assert page.inner_text(".totals") == _totals_after_a_reload(page), do
+        tab_to(page, "#undo")
+        page.keyboard.press("Enter")
+        page.wait_for_selector("#undo", state="detached")
+        assert _as_it_is(served) == before, do
+    assert is_kept(page)
+
+
+def _totals_after_a_reload(page):
+    fresh = page.context.new_page()
+    fresh.goto(page.url)
+    totals = fresh.inner_text(".totals")
+    fresh.close()
+    return totals
+
+
+def test_each_change_is_made_and_taken_back_without_scripts(planned, scriptless):
+    served = _both(planned)
+    before = _as_it_is(served)
+    for where, do, after in STEPS:
+        scriptless.goto(served.plan)
+        scriptless.click("#at-water .placed a" if where == "drawer" else "#weeks summary")
+        button = f".{where} form:has([value={do}]) button".replace(".weeks", "#weeks")
+        scriptless.click(button)
+        scriptless.wait_for_selector("#undo")
+        assert _as_it_is(served) == after, do
+        scriptless.click("#undo")
+        assert _as_it_is(served) == before, do
+
+
 def test_a_placement_is_dragged_to_another_center_and_week(planned, page):
     served = planned(a_placement("water", "sponge-rain", weeks=(1,)))
     page.goto(served.plan)
