@@ -1,11 +1,15 @@
-// While a card is written: remarks and preview follow what is typed.
-// Everything works without this file, by the button for the preview.
+// While a card is written: remarks and preview follow what is typed, and what is half typed survives a
+// closed lid. Everything works without this file, by the button for the preview.
 
-import { headers } from "./live.js";
+import { ask, headers } from "./live.js";
+import { forget, keep, kept, keyOf } from "./halftyped.js";
 
-const PAUSE_MS = 500;
-let waiting = 0;
+const LOOK_MS = 500;
+const KEEP_MS = 250;
+let looking = 0;
+let keeping = 0;
 let asking = new AbortController();
+let written = null;
 
 const form = () => document.querySelector("form[data-card]");
 
@@ -34,8 +38,53 @@ async function look() {
   }
 }
 
+function keepNow() {
+  clearTimeout(keeping);
+  if (form() && keeping) keep(form());
+  keeping = 0;
+}
+
+/** Shows the form with what was half typed the last time, where there is any. */
+async function takeUpAgain() {
+  const here = form();
+  const half = here && kept(here);
+  if (!half) return;
+  const body = new FormData();
+  for (const [name, value] of half.entries) body.append(name, value);
+  body.set("preview", "yes");
+  const answer = await ask(here.action, { method: "POST", body });
+  const notice = document.querySelector("#kept");
+  if (!answer.ok || !notice) return;
+  notice.querySelector("[data-when]").textContent = new Date(half.when).toLocaleString();
+  notice.hidden = false;
+}
+
+/** Notes which card is being written, and forgets what was kept of it once it is saved. */
+function noteForm() {
+  if (written && location.pathname !== written.path) {
+    forget(written.key);
+    written = null;
+  }
+  if (!form()) return;
+  written = { key: keyOf(form()), path: location.pathname };
+  document.querySelector("#stays").hidden = false;
+}
+
 document.addEventListener("input", (event) => {
   if (!event.target.closest("form[data-card]")) return;
-  clearTimeout(waiting);
-  waiting = setTimeout(look, PAUSE_MS);
+  clearTimeout(looking);
+  looking = setTimeout(look, LOOK_MS);
+  clearTimeout(keeping);
+  keeping = setTimeout(keepNow, KEEP_MS);
 });
+document.addEventListener("click", (event) => {
+  if (!event.target.closest("[data-throw]")) return;
+  forget(keyOf(form()));
+  location.reload();
+});
+document.addEventListener("submit", keepNow, { capture: true });
+document.addEventListener("visibilitychange", keepNow);
+addEventListener("pagehide", keepNow);
+document.addEventListener("lowshelf:shown", noteForm);
+noteForm();
+takeUpAgain();
