@@ -37,7 +37,7 @@ def first_link(house):
     return house.url + re.search(r"/join\?link=\S+", house.said())[0]
 
 
-def test_an_invitation_from_sending_to_the_first_change(house, page, phone, tmp_path):
+def test_an_invitation_from_sending_to_the_first_card(house, page, phone, tmp_path):
     """The link is typed or sent, or read from the screen by the phone's camera (here: zbarimg)."""
     come_in(page, first_link(house), "Ada")
     page.get_by_role("link", name="People").click()
@@ -49,16 +49,26 @@ def test_an_invitation_from_sending_to_the_first_change(house, page, phone, tmp_
     assert codes_in(Image.open(io.BytesIO(shown)), tmp_path) == [link]
 
     come_in(phone, link)
-    phone.goto(f"{house.url}/themes/new")
-    phone.locator("[name=title]").fill("Long puddles")
-    phone.get_by_role("button", name="Save").last.click()
-    phone.wait_for_url(re.compile(r"/themes/long-puddles$"))
+    phone.goto(f"{house.url}/activities/new")
+    for label, text in (
+        ("Name", "Bucket thunder"),
+        ("In one sentence", "A bucket is drummed with wet hands until it thunders."),
+        ("Ages in months", "24-48"),
+        ("Minutes of prep", "3"),
+        ("Children at once", "1-4"),
+        ("What to do", "Turn the buckets over on the rug, one for each child."),
+    ):
+        phone.get_by_label(label, exact=True).first.fill(text)
+    phone.get_by_label("Center", exact=True).select_option("music")
+    phone.locator("button.main", has_text="Save").click()
+    phone.wait_for_url(re.compile(r"/activities/bucket-thunder$"))
+    assert (house.paths.activities / "music" / "bucket-thunder.md").is_file()
     assert phone.get_by_role("link", name="People").count() == 0
 
     page.goto(f"{house.url}/people/list")
     said = page.locator("main").inner_text()
     assert "invited Bo as contributor of Fern Room" in said
-    assert "began a theme" in said
+    assert "wrote a card" in said
 
 
 def test_nothing_is_lost_when_a_session_ends_while_somebody_writes(house, page, phone):
