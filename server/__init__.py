@@ -41,7 +41,7 @@ def create_app(settings: Settings) -> Flask:
     )
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.extensions["lowshelf"] = Shelf(settings)
-    guard(app, own_names(settings))
+    guard(app, own_names(settings), alone=settings.loopback)
     keep_log(app, settings.paths.data / "access.log")
     watch_the_door(app)
     ask_for_tokens(app)

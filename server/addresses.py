@@ -14,13 +14,18 @@ EVERYWHERE = ("0.0.0.0", "::")  # nosec B104 - addresses to listen on, never nam
 def own_names(settings: Settings) -> tuple[str, ...]:
     """Every name that the server answers to, the best one to hand out first.
 
+    Alone on this machine it answers to this machine's own names only, whatever the room calls it:
+    nobody signs in there, and only a proxy could bring others to it.
+
     Args:
         settings: Where it listens, and the name the room knows it by.
     """
     called = settings.host_name.strip()
     named = urlsplit(called if "://" in called else f"//{called}").hostname or ""
+    if settings.loopback:
+        return tuple(dict.fromkeys((settings.host, *LOOPBACK)))
     said = [named, settings.host if settings.host not in EVERYWHERE else ""]
-    found = [] if settings.loopback else [*_addresses(settings), *_host_names()]
+    found = [*_addresses(settings), *_host_names()]
     names = [name.lower() for name in (*said, *found, *LOOPBACK) if name]
     return tuple(dict.fromkeys(names))
 

@@ -23,10 +23,12 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
+HANDED_ON = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Host", "X-Real-IP", "Via")
+"""What proxies add; RFC 7239, RFC 9110, and common practice."""
 READING = {"GET", "HEAD", "OPTIONS"}
 
 
-def guard(app: Flask, names: Iterable[str]) -> None:
+def guard(app: Flask, names: Iterable[str], *, alone: bool) -> None:
     """Adds the checks to an app.
 
     A page elsewhere must not reach a local server under another name, so the Host header has to
@@ -35,9 +37,12 @@ def guard(app: Flask, names: Iterable[str]) -> None:
     Args:
         app: The app.
         names: Names and addresses the server answers to.
+        alone: Whether only this machine can reach it, so that nobody signs in.
     """
     app.before_request(partial(refuse_foreign_names, frozenset(names)))
     app.before_request(refuse_foreign_changes)
+    if alone:
+        app.before_request(refuse_proxies)
     app.after_request(add_headers)
 
 
@@ -46,6 +51,16 @@ def refuse_foreign_names(ours: frozenset[str]) -> None:
     name = urlsplit(f"//{request.headers.get('Host', '')}").hostname
     if name not in ours:
         abort(400, "Lowshelf answers only under its own address, shown where it was started.")
+
+
+def refuse_proxies() -> None:
+    """Refuses what a proxy hands on to a server at which nobody signs in."""
+    if any(name in request.headers for name in HANDED_ON):
+        abort(
+            403,
+            "A proxy stands before this server, and at this server nobody signs in. Start it with "
+            "--host and an address of this computer, so that people do.",
+        )
 
 
 def refuse_foreign_changes() -> None:

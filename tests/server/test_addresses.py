@@ -14,6 +14,7 @@ def settings(tmp_path, **more):
 def test_alone_it_answers_to_this_machine_only(tmp_path):
     assert own_names(settings(tmp_path)) == ("127.0.0.1", "localhost", "::1")
     assert address_of(settings(tmp_path)) == "http://127.0.0.1:8765"
+    assert address_of(settings(tmp_path, host="::1")) == "http://[::1]:8765"
 
 
 def test_an_address_of_its_own_comes_first(tmp_path):

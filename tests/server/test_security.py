@@ -3,6 +3,9 @@
 import pytest
 from jinja2 import TemplateSyntaxError
 
+from server import create_app
+from server.settings import load_settings
+
 PAGES = ["/", "/activities/sponge-rain", "/nowhere", "/api/status"]
 
 
@@ -72,3 +75,17 @@ def test_a_form_whose_way_of_sending_is_worked_out_is_refused_as_it_would_have_n
     made = app.jinja_env.from_string('<form action="{{ way }}" method="post"></form>')
     with app.test_request_context():
         assert "form_token" in made.render(way="/")
+
+
+@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded", "X-Real-IP", "Via"])
+def test_where_nobody_signs_in_no_proxy_brings_others(client, header):
+    answer = client.get("/room", headers={header: "203.0.113.9"})
+    assert answer.status_code == 403
+    assert b"A proxy stands before this server" in answer.data
+
+
+def test_alone_the_name_the_room_knows_it_by_opens_nothing(paths):
+    """Only a proxy could lead somebody here by it."""
+    app = create_app(load_settings(paths, {}, watch=False, host_name="fern.local"))
+    answer = app.test_client().get("/room", headers={"Host": "fern.local"})
+    assert answer.status_code == 400
