@@ -6,23 +6,27 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from library.materials.material import Material, MaterialBook, name_key
-from library.materials.shapes import describe
+from library.materials.material import Kind, Material, MaterialBook, name_key
+from library.materials.measuring import Measured
+from library.materials.shapes import describe, parse_shape
 from library.room.room import Room, rule_age_in_months
 from library.safety.allergens import LabelRow, label_row
 from library.safety.checks import CARD_CHECKS, caution, nothing_found
 from library.safety.judging import material_findings, to_measure_first
-from library.safety.pieces import known_shape
+from library.safety.pieces import known_shape, what_to_measure
 from library.search.conditions import Conditions
 from library.search.searching import Hit, search
 from library.store.atomic import fingerprint
 from library.store.errors import NotFound
 from library.store.paths import make_id
+from library.store.problems import Unreadable
 from server.cautions import Drawn, ShownCaution, drawings_of, identify, show_cautions
 from server.shelf import shelf
 
 YOUNGEST = 24
 """Months for which a material is judged where no child is listed: two-year-olds begin here."""
+UNKNOWN = "cards name it, and it is not in materials.yaml"
+"""Why something that only cards name has to be measured (PART3)."""
 MOST_CARDS = 500
 """Cards listed that use a material."""
 
@@ -45,6 +49,7 @@ class MaterialsPage:
     """The list of materials."""
 
     unmeasured: tuple[MaterialLine, ...]
+    """What nobody has described at all, then what has no size."""
     measured: tuple[MaterialLine, ...]
     room: Room | None
     asked: str
@@ -55,6 +60,17 @@ class MaterialsPage:
     """Whether the European Union's list of allergens is read too."""
     lists_mark: str
     """Fingerprint of the file that says so; empty where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """The form in which a material is measured, as it was typed."""
+
+    shape: str
+    loose: str
+    """yes, no, or empty where that is not stated."""
+    soft: bool
+    kind: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +100,13 @@ class MaterialPage:
     room: Room | None
     lies: tuple[Lies, ...]
     cards: tuple[Hit, ...]
-    file_line: int
+    is_new: bool
+    """Whether cards name it and the file of materials does not."""
+    fingerprint: str
+    """Of the file of materials."""
+    typed: Typed
+    wrong: str
+    """Why what was typed could not be written down; empty: nothing was typed yet, or it was."""
 
     @property
     def material(self) -> Material:
@@ -101,8 +123,9 @@ def materials_page(asked: str) -> MaterialsPage:
     )
     bins = _bins(room, book)
     lines = [_line(material, measure, bins) for material, measure in told]
+    unknown = [_line(each, UNKNOWN, bins) for each in _unknown() if wanted in name_key(each.item)]
     return MaterialsPage(
-        unmeasured=tuple(line for line in lines if line.measure),
+        unmeasured=(*unknown, *(line for line in lines if line.measure)),
         measured=tuple(line for line in lines if not line.measure),
         room=room,
         asked=asked,
@@ -118,25 +141,59 @@ def lists_mark() -> str:
     return fingerprint(path.read_bytes()) if path.is_file() else ""
 
 
-def material_page(name: str) -> MaterialPage:
+def measured_of(typed: Typed) -> Measured:
+    """What was typed, read.
+
+    Raises:
+        Unreadable: If it is not said whether it is a loose piece, or the size is missing or no size.
+    """
+    if typed.loose not in {"yes", "no"}:
+        raise Unreadable(
+            typed.loose, "whether a child can pick it up by itself", "choose yes or no"
+        )
+    if typed.shape or typed.loose == "yes":
+        parse_shape(typed.shape)
+    kind = Kind(typed.kind) if typed.kind in list(Kind) else Kind.DURABLE
+    return Measured(typed.loose == "yes", typed.shape, typed.soft, kind)
+
+
+def find_material(name: str) -> Material:
+    """The material of a page; one that only cards name has nothing but its name.
+
+    Raises:
+        NotFound: If neither the file of materials nor any card has it.
+    """
+    material = identify((*_unknown(), *shelf().materials())).get(name)
+    if material is None:
+        raise NotFound(f"there is no material '{name[:60]}' in this library")
+    return material
+
+
+def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> MaterialPage:
     """One material, judged for the youngest child of the room.
+
+    Args:
+        name: As the address has it.
+        typed: What was typed into the form for its size; None: what the file says.
+        wrong: Why it could not be written down.
 
     Raises:
         NotFound: If no material has this name.
     """
     here = shelf()
     book, room, today = here.materials(), here.room(), dt.date.today()
-    material = identify(book).get(name)
-    if material is None:
-        raise NotFound(f"there is no material '{name[:60]}' in this library")
+    material = find_material(name)
+    is_new = book.find(material.item) is None
     ages = [rule_age_in_months(child.born, today) for child in room.children] if room else []
     youngest = min(ages, default=YOUNGEST)
-    ((_, measure),) = to_measure_first((material,))
+    measure = UNKNOWN if is_new else what_to_measure(material)
     hits = search(here.index.view, Conditions(with_=((material.item,),)), limit=MOST_CARDS).hits
     return MaterialPage(
         line=_line(material, measure, _bins(room, book)),
         drawings=drawings_of(material, "drawn"),
-        cautions=show_cautions(material_findings(material, youngest), MaterialBook(), room, today),
+        cautions=show_cautions(
+            () if is_new else material_findings(material, youngest), MaterialBook(), room, today
+        ),
         nothing_found=nothing_found(CARD_CHECKS),
         caution=caution(),
         youngest=youngest,
@@ -145,8 +202,23 @@ def material_page(name: str) -> MaterialPage:
         room=room,
         lies=_lies(room, book, material),
         cards=tuple(sorted(hits, key=lambda hit: hit.title.casefold())),
-        file_line=material.line,
+        is_new=is_new,
+        fingerprint=here.cards.materials_fingerprint(),
+        typed=typed or _as_typed(material),
+        wrong=wrong,
     )
+
+
+def _as_typed(material: Material) -> Typed:
+    loose = "" if material.loose is None else "yes" if material.loose else "no"
+    return Typed(material.shape or "", loose, material.soft, material.kind.value)
+
+
+def _unknown() -> tuple[Material, ...]:
+    """What cards name and the file of materials does not, by name alone."""
+    book = shelf().materials()
+    named = {name for part in shelf().index.view.parts for name in part.arrays.values("materials")}
+    return tuple(Material(name) for name in sorted(named) if book.find(name) is None)
 
 
 def _line(

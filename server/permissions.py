@@ -80,6 +80,7 @@ RULES: dict[str, Rule] = {
     "supplies.arrive": Rule(Need.CONTRIBUTOR, "put away what arrived"),
     "unitviews.carry_on": Rule(Need.CONTRIBUTOR, "carried {theme}/{name} over"),
     "room.update": Rule(Need.CONTRIBUTOR, "changed the room: {section}"),
+    "materials.measure": Rule(Need.CONTRIBUTOR, "measured {name}"),
     "materials.choose_lists": Rule(Need.CONTRIBUTOR, "chose the lists of allergens"),
     "decisions.record": Rule(Need.CONTRIBUTOR, "wrote down what the room decided"),
     "decisions.end": Rule(Need.CONTRIBUTOR, "ended what the room decided"),

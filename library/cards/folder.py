@@ -15,6 +15,7 @@ from library.cards.parsing import Parsed, change_card, parse_card, write_card
 from library.materials.adding import NewMaterial, add_materials
 from library.materials.allergen_lists import reads_eu
 from library.materials.material import MaterialBook
+from library.materials.measuring import Measured, write_measure
 from library.materials.parsing import parse_materials
 from library.store.atomic import create_file, fingerprint, remove_file, replace_file
 from library.store.errors import Invalid, NameTaken, NotFound
@@ -227,6 +228,26 @@ class CardFolder:
             else:
                 replace_file(path, changed.encode(), expected=fingerprint(before))
         return True
+
+    def materials_fingerprint(self) -> str:
+        """The fingerprint of the file of materials; empty where there is none."""
+        path = self._paths.activities / "materials.yaml"
+        return fingerprint(path.read_bytes()) if path.is_file() else ""
+
+    def measure(self, item: str, measured: Measured, *, expected: str) -> None:
+        """Writes down what was measured of a material; one that is new to the file is added.
+
+        Raises:
+            StaleFile: If the file changed meanwhile.
+            Invalid: If the entry cannot be changed without touching others.
+        """
+        path = self._paths.activities / "materials.yaml"
+        with one_writer(self._paths.write_lock):
+            changed = write_measure(self._text("materials.yaml"), item, measured).encode()
+            if path.is_file():
+                replace_file(path, changed, expected=expected)
+            else:
+                create_file(path, changed)
 
     def centers(self) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
         """The fifteen centers and those the library adds, and what is wrong with the file of these."""

@@ -58,7 +58,13 @@ def remove_row(text: str, key: str, index: int) -> str:
 
 
 def change_row(
-    text: str, key: str, index: int, changes: Mapping[str, object], order: Order = ()
+    text: str,
+    key: str,
+    index: int,
+    changes: Mapping[str, object],
+    order: Order = (),
+    *,
+    keeps_no: Order = (),
 ) -> str:
     """The text with other values for some keys of one row.
 
@@ -68,6 +74,7 @@ def change_row(
         index: The row, from 0.
         changes: New values by key; what is empty or no removes the key.
         order: The usual order of a row's keys; a new key goes behind its nearest predecessor.
+        keeps_no: Keys for which no is a value like any other.
 
     Raises:
         Invalid: If the front matter cannot be read, or the row is no mapping.
@@ -80,10 +87,13 @@ def change_row(
         if not isinstance(row, yaml.MappingNode):
             raise Invalid([Problem("", 0, key, "a row is no mapping", "write {key: value, …}")])
         names = [each.value for each, _ in row.value]
+        is_said = bool(value) or (value is False and name in keeps_no)
         if name in names:
             at = names.index(name)
-            text = _replace(text, row, at, value, offset) if value else _drop(text, row, at, offset)
-        elif value:
+            text = (
+                _replace(text, row, at, value, offset) if is_said else _drop(text, row, at, offset)
+            )
+        elif is_said:
             text = _insert(text, row, _place(names, name, order), name, value, offset)
     return text
 

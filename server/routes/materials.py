@@ -6,10 +6,12 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.materials.allergen_lists import BOTH_LISTS, FILE, US_ALONE
+from library.materials.measuring import FILE as MATERIALS
 from library.store.atomic import create_file, replace_file
-from library.store.errors import NameTaken, StaleFile
+from library.store.errors import Invalid, NameTaken, StaleFile
 from library.store.locks import one_writer
-from server.materialpage import material_page, materials_page
+from library.store.problems import Unreadable
+from server.materialpage import Typed, find_material, material_page, materials_page, measured_of
 from server.shelf import shelf
 from server.visitors import who_saves
 
@@ -47,3 +49,29 @@ def choose_lists() -> ResponseReturnValue:
 def show(name: str) -> str:
     """One material: its size in the cylinder, where it lies, which cards use it."""
     return render_template("materials/show.html", page=material_page(name))
+
+
+@bp.post("/<name>")
+def measure(name: str) -> ResponseReturnValue:
+    """Writes down what was measured; what cannot be read comes back with what was typed."""
+    material, form = find_material(name), request.form
+    shape = " ".join(form.get("shape", "").split())
+    typed = Typed(shape, form.get("loose", ""), bool(form.get("soft")), form.get("kind", ""))
+    status = 422
+    try:
+        measured = measured_of(typed)
+        shelf().cards.measure(material.item, measured, expected=form.get("fingerprint", ""))
+    except StaleFile:
+        wrong, status = "someone changed the list of materials meanwhile; look, and save again", 409
+    except Unreadable as error:
+        wrong = f"{error}; {error.fix}" if error.fix else str(error)
+    except Invalid as error:
+        wrong = str(error)
+    else:
+        note = f"{material.item}: measured"
+        shelf().history.record([MATERIALS], note, who_saves())
+        shelf().refresh()
+        flash(f"{material.item}: written down.")
+        return redirect(url_for("materials.show", name=name), 303)
+    page = material_page(name, typed, wrong)
+    return render_template("materials/show.html", page=page), status

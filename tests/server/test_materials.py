@@ -19,7 +19,9 @@ MATERIALS = """\
 
 @pytest.fixture
 def paths(tmp_path):
-    return write_library(tmp_path, {"water/sponge-rain.md": CARD_TEXT}, materials=MATERIALS)
+    lids = "  - {item: shallow lids, amount: 1 per place}\n  - {item: water"
+    card = CARD_TEXT.replace("  - {item: water", lids)
+    return write_library(tmp_path, {"water/sponge-rain.md": card}, materials=MATERIALS)
 
 
 @pytest.fixture
@@ -36,7 +38,7 @@ def test_what_is_unmeasured_stands_first_with_the_reason(client):
     page = soup(client.get("/materials"))
     first, rest = page.select("main table")
     names = [row.select_one("a").text for row in first.select("tbody tr")]
-    assert names == ["felt <b>leaf</b>", "knotted rope"]
+    assert names == ["shallow lid", "felt <b>leaf</b>", "knotted rope"]
     assert "it has no size" in first.text
     assert "cannot be read" in first.text
     assert "metal token" in rest.text
@@ -162,3 +164,60 @@ def test_an_allergen_that_nothing_names_is_said_without_the_child(client, app):
     text = words(client.get("/room"))
     assert "No check can find kiwi." in text
     assert "European" not in text
+
+
+def measure(client, name, **fields):
+    form = filled(soup(client.get(f"/materials/{name}")), "#measure form").to_dict()
+    return client.post(f"/materials/{name}", data={**form, **fields})
+
+
+def test_a_size_is_written_down_where_it_is_missing(client, paths):
+    before = (paths.activities / "materials.yaml").read_text()
+    answer = measure(client, "knotted-rope", shape="cylinder 12 x 280 mm")
+    assert answer.status_code == 303
+    after = (paths.activities / "materials.yaml").read_text()
+    assert after == before.replace(
+        "knotted rope, kind: durable, loose: true",
+        "knotted rope, kind: durable, loose: true, shape: cylinder 12 x 280 mm",
+    )
+    assert "knotted rope" not in soup(client.get("/materials")).select_one("main table").text
+
+
+def test_what_only_cards_name_is_described_from_its_page(client, app):
+    """PART3: an item unknown to materials.yaml is to be measured."""
+    page = words(client.get("/materials/shallow-lid"))
+    assert "Cards name it, and it is not in materials.yaml" in page
+    assert "checks found nothing" not in page
+    answer = measure(client, "shallow-lid", loose="yes", shape="disc 86 x 15 mm", kind="consumable")
+    assert answer.status_code == 303
+    made = app.extensions["lowshelf"].materials().find("shallow lid")
+    assert (made.kind.value, made.loose, made.shape) == ("consumable", True, "disc 86 x 15 mm")
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ({"loose": "yes", "shape": ""}, "expected"),
+        ({"loose": "yes", "shape": "as big as a fist"}, "expected"),
+        ({"loose": "", "shape": "sphere 60 mm"}, "choose yes or no"),
+    ],
+)
+def test_what_cannot_be_read_stays_on_the_page(client, paths, fields, says):
+    before = (paths.activities / "materials.yaml").read_text()
+    answer = measure(client, "knotted-rope", **fields)
+    assert answer.status_code == 422
+    assert says in soup(answer).select_one("[role=alert]").text
+    assert soup(answer).select_one("#shape")["value"] == fields["shape"]
+    assert (paths.activities / "materials.yaml").read_text() == before
+
+
+def test_the_second_of_two_who_measure_is_told(client, app):
+    form = filled(soup(client.get("/materials/metal-token")), "#measure form").to_dict()
+    measure(client, "knotted-rope", shape="cylinder 12 x 280 mm")
+    answer = client.post("/materials/metal-token", data={**form, "shape": "disc 60 x 4 mm"})
+    assert answer.status_code == 409
+    page = soup(answer)
+    assert page.select_one("#shape")["value"] == "disc 60 x 4 mm"
+    again = filled(page, "#measure form")
+    assert client.post("/materials/metal-token", data=again).status_code == 303
+    assert app.extensions["lowshelf"].materials().find("metal token").shape == "disc 60 x 4 mm"
