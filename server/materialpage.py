@@ -158,12 +158,13 @@ def measured_of(typed: Typed) -> Measured:
 
 
 def find_material(name: str) -> Material:
-    """The material of a page; one that only cards name has nothing but its name.
+    """The material of a page, singular or plural; one that only cards name has nothing but its name.
 
     Raises:
         NotFound: If neither the file of materials nor any card has it.
     """
-    material = identify((*_unknown(), *shelf().materials())).get(name)
+    by_id = identify((*_unknown(), *shelf().materials()))
+    material = by_id.get(name) or by_id.get(make_id(name_key(name.replace("-", " "))))
     if material is None:
         raise NotFound(f"there is no material '{name[:60]}' in this library")
     return material

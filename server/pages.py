@@ -57,6 +57,7 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
 def prepare_templates(app: Flask) -> None:
     """Registers the functions and filters that templates use."""
     from library.safety.policies import policy_in_words
+    from library.store.paths import make_id
     from server.placing import choosing, placing
     from server.unitpage import shown_cells
     from server.visitors import may, people_sign_in, visitor
@@ -87,6 +88,7 @@ def prepare_templates(app: Flask) -> None:
         long_day=words.long_day,
         moment=words.moment,
         policy=policy_in_words,
+        page_id=make_id,
     )
     app.after_request(shorten_messages)
     app.jinja_env.trim_blocks = True

@@ -221,3 +221,10 @@ def test_the_second_of_two_who_measure_is_told(client, app):
     again = filled(page, "#measure form")
     assert client.post("/materials/metal-token", data=again).status_code == 303
     assert app.extensions["lowshelf"].materials().find("metal token").shape == "disc 60 x 4 mm"
+
+
+def test_a_finding_leads_to_what_is_known_of_the_thing(client):
+    links = soup(client.get("/activities/sponge-rain")).select(".findings a[href^='/materials/']")
+    assert {link.text for link in links} >= {"What is known of shallow lids"}
+    for link in links:
+        assert client.get(link["href"]).status_code == 200
