@@ -92,7 +92,7 @@ ENDPOINTS: tuple[Endpoint, ...] = (
     ),
     Endpoint(
         "/api/units/{theme_id}/{name}/check",
-        "What the checks find for the current room; names no child.",
+        "What the checks find for the current room; what it says of allergens names children.",
         {"unit": TEXT, "findings": OBJECTS, "ages": OBJECTS},
     ),
     Endpoint(

@@ -4,12 +4,10 @@ Labels, an allergen, a month of birth, a jot and a decision of the room are long
 real server is asked for every page, its forms are sent, and then everything it wrote or said is read.
 """
 
-import contextlib
 import datetime as dt
 import io
 import json
 import zipfile
-import zlib
 from dataclasses import replace
 
 import pdfplumber
@@ -28,8 +26,9 @@ from server import create_app
 from server.printing import FORMS
 from server.settings import load_settings
 from tests.browser.places import starter_library
+from tests.packed import holds, within
 from tests.served import Served
-from tests.server.walking import Visitor, within
+from tests.server.walking import Visitor
 
 WREN, ROBIN, SWIFT = "zaunkoenig-quux", "rotkehlchen-quux", "mauersegler-quux"
 MARKS = (
@@ -228,7 +227,7 @@ def test_no_file_of_the_library_and_none_but_the_database_holds_them(walked, pat
         holding = {
             file.relative_to(folder).as_posix()
             for file in folder.rglob("*")
-            if file.is_file() and _holds(file)
+            if file.is_file() and holds(file, MARKS)
         }
         names = {file.name for file in folder.rglob("*") if within(file.name, MARKS)}
         assert names == set()
@@ -243,7 +242,7 @@ def test_this_search_finds_what_is_packed_away(tmp_path):
     (paths.themes / "puddle-days" / "theme.md").write_text(f"---\ntitle: {WREN}\n---\n")
     History(paths).record_outside_changes()
     (paths.themes / "puddle-days" / "theme.md").unlink()
-    assert any(_holds(file) for file in paths.history.rglob("*") if file.is_file())
+    assert any(holds(file, MARKS) for file in paths.history.rglob("*") if file.is_file())
 
 
 def _words_of(answer) -> str:
@@ -254,21 +253,3 @@ def _words_of(answer) -> str:
         return answer.text
     with pdfplumber.open(io.BytesIO(answer.body)) as pdf:
         return " ".join(page.extract_text() for page in pdf.pages)
-
-
-def _holds(file) -> list[str]:
-    """Marks in a file: as text, as four bytes a letter, or in anything that is deflated in it."""
-    data = file.read_bytes()
-    found = [mark for mark in MARKS if mark.encode("utf-32-le") in data]
-    for part in (data, *_inflated(data)):
-        found += within(part.decode("utf-8", "replace"), MARKS)
-    return found
-
-
-def _inflated(data: bytes):
-    at = data.find(b"\x78")
-    while at >= 0:
-        if data[at + 1 : at + 2] in (b"\x01", b"\x5e", b"\x9c", b"\xda"):
-            with contextlib.suppress(zlib.error):
-                yield zlib.decompressobj().decompress(data[at:])
-        at = data.find(b"\x78", at + 1)

@@ -2,6 +2,8 @@
 
 import datetime as dt
 import re
+from concurrent.futures import ThreadPoolExecutor
+from threading import Barrier
 
 import pytest
 
@@ -352,6 +354,26 @@ def test_a_change_of_what_is_gone_is_not_made_on_something_else(client, write, r
     page = soup(press(client, mine, quick("remove")))
     assert not page.select("form")
     assert [p.activity for p in unit().placements] == ["jugs"]
+
+
+def test_of_eight_who_save_at_the_same_moment_one_is_first_and_the_others_are_told(
+    client, app, write, room, unit
+):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    mark = plan(client).select_one(".planner")["data-fingerprint"]
+    barrier = Barrier(8)
+
+    def save(number):
+        sent = {"do": "stays", "center": "blocks", "add": f"box {number}", "fingerprint": mark}
+        browser = app.test_client()
+        barrier.wait()
+        return browser.post(f"{PLAN}/placements", data=sent).status_code
+
+    with ThreadPoolExecutor(8) as people:
+        answers = sorted(people.map(save, range(8)))
+    assert answers == [303, *[409] * 7]
+    assert len(unit().placements) == 2
 
 
 def test_a_row_that_moved_up_is_found_again(client, write, room, unit):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import urllib.error
 import urllib.parse
 import urllib.request
@@ -135,9 +134,3 @@ class _Stay(urllib.request.HTTPRedirectHandler):
 
     def redirect_request(self, *_):
         return None
-
-
-def within(text: str, marks) -> list[str]:
-    """The marks that stand in a text, in any case and however an address would write them."""
-    plain = urllib.parse.unquote_plus(text).casefold()
-    return [mark for mark in marks if re.search(re.escape(mark.casefold()), plain)]
