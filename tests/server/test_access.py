@@ -7,6 +7,8 @@ is written here and knows nothing of the table in the server.
 
 from __future__ import annotations
 
+import io
+import zipfile
 from urllib.parse import urljoin, urlsplit
 
 import pypdfium2
@@ -72,10 +74,13 @@ def ask(browser, method, address):
 
 
 def text_of(answer) -> str:
-    """Everything a person could read in an answer, the words of a PDF included."""
+    """Everything a person could read in an answer, the words of a PDF or a table included."""
     if answer.mimetype == "application/pdf":
         document = pypdfium2.PdfDocument(answer.data)
         return "\n".join(page.get_textpage().get_text_range() for page in document)
+    if answer.data[:2] == b"PK":
+        with zipfile.ZipFile(io.BytesIO(answer.data)) as sheets:
+            return "\n".join(sheets.read(name).decode() for name in sheets.namelist())
     headers = "\n".join(value for _, value in answer.headers)
     return headers + answer.get_data(as_text=True)
 
@@ -153,16 +158,17 @@ def test_nobody_of_another_room_sees_or_changes_anything_of_its_children(app, re
 
 def test_what_is_looked_for_can_be_found_by_those_who_may(app, requests):
     """Without this the tests above could look for something that no page ever shows."""
-    browser, seen, pdfs = signed_in(app, "Cleo", Role.CONTRIBUTOR, OWN), set(), set()
+    browser, seen, kinds = signed_in(app, "Cleo", Role.CONTRIBUTOR, OWN), set(), set()
     for _, method, address in requests:
         if method == "GET":
             answer = ask(browser, method, address)
             found = set(marks_in(answer))
             seen |= found
-            if found and answer.mimetype == "application/pdf":
-                pdfs.add(address)
+            if found:
+                kinds.add(answer.mimetype)
     assert set(MARKS) - {"November 2023"} <= seen
-    assert pdfs
+    assert {"text/html", "application/pdf", "application/json", "text/csv", "text/plain"} <= kinds
+    assert any("spreadsheet" in kind for kind in kinds)
 
 
 def test_a_posted_name_of_another_room_gets_the_answer_of_none(app):

@@ -16,6 +16,7 @@ from library.room.jots import Jot
 from library.room.room import Child, Policy, StockLine
 from library.room.rooms import Rooms
 from server import create_app
+from server.printing import FORMS
 from server.roomforms import SECTIONS
 from server.settings import load_settings
 from server.visitors import KEY
@@ -44,7 +45,11 @@ EXAMPLES = {
     "section": [*SECTIONS, "no-such-part"],
     "theme": ["leaves-and-wind"],
     "theme_id": ["leaves-and-wind"],
-    "what": [*SHEETS, *(f"{name}.pdf" for name in SHEETS), "family-letter.txt", "no-such-sheet"],
+    "what": [
+        *SHEETS,
+        *(f"{name}.{form}" for name in ("allergy-notes", "closet-list") for form in FORMS),
+        "no-such-sheet",
+    ],
 }
 """What stands for each part of an address; a new part needs a line here."""
 
