@@ -32,7 +32,8 @@ ASKS = {
 """Endpoint → an address of it, and a form that names a child."""
 WRITES_NO_TEXT = {
     "units.edit_weeks", "units.undo", "unitviews.carry_on", "printing.edit",
-    "versions.remove", "materials.choose_lists", "supplies.change", "supplies.arrive", "supplies.count",
+    "versions.remove", "materials.choose_lists", "materials.measure",
+    "supplies.change", "supplies.arrive", "supplies.count",
 }  # fmt: skip
 """Changes of the library folder without any text of one's own, and forms that never reach it."""
 PRIVATE = ("room.", "decisions.", "jots.", "door.", "own.", "people.")
