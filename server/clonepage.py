@@ -21,8 +21,9 @@ from library.units.theme import Theme
 from library.units.unit import Again, Placement, Unit
 from server.cloneasking import CloneAsk
 from server.placing import find_url
+from server.planfindings import FindingGroup, finding_groups
 from server.shelf import shelf
-from server.unitpage import DayTick, FindingGroup, day_ticks, finding_groups, working_room
+from server.unitpage import DayTick, day_ticks, working_room
 from server.words import day, weekday
 
 

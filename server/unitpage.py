@@ -3,40 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from library.cards.centers import CENTERS, center_title
 from library.cards.values import Place
-from library.plan.checks import CHECKS, UnitCheck, check_unit
+from library.plan.checks import CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.opening import open_plan
 from library.plan.totals import AdultsNeeded, Totals, total
 from library.plan.unitplan import UnitPlan
 from library.room.room import WEEKDAYS, Room
 from library.safety.checks import caution, nothing_found
-from library.safety.grouping import group_findings
-from library.safety.policies import Weighed, weigh
 from library.search.conditions import Conditions
 from library.search.searching import search
-from library.store.paths import make_id
 from library.units.calendar import open_days, open_days_of_week, week_days, week_of
 from library.units.dressing import props_used
-from library.units.findings import Finding, Level
+from library.units.findings import Level
 from library.units.placed import Placed
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.cautions import (
-    Decision,
-    Drawn,
     NotMatched,
-    decision_about,
-    drawings_for,
     not_matched,
 )
-from server.links import unit_url
 from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
+from server.planfindings import FindingGroup, finding_groups, levels_by_row
 from server.shelf import shelf
 from server.words import weekday, with_names
 
@@ -44,81 +37,6 @@ NO_ROOM = Room("", centers=tuple(center.key for center in CENTERS))
 """Stands in where no room is loaded: every center, open Monday to Friday, nobody in it."""
 MOST_RAIN_CARDS = 200
 """Rain swaps offered in a list; Find knows them all."""
-LATE = "order"
-"""The kind of finding about what should have been ordered."""
-KINDS = {
-    "small-part": "Small parts",
-    "ball": "Balls",
-    "hazard": "On the published list",
-    "allergen": "Allergens",
-    "missing": "Missing cards",
-    "prep": "Late prep",
-    "age": "Ages",
-    "adults": "Adults at once",
-    "ratio": "Ratio and group size",
-    "durable": "Not enough on the shelf",
-    "order": "Should have been ordered",
-    "closed": "Closed days",
-    "water": "Water",
-    "food": "Food",
-    "cord": "Cords",
-    "repeat": "The same work of the hands",
-}
-"""What a page calls each kind of finding."""
-
-
-@dataclass(frozen=True, slots=True)
-class Fix:
-    """Something that mends a finding in one step: a link, or a form with one button."""
-
-    shown: str
-    url: str
-    fields: tuple[tuple[str, str], ...] = ()
-    """Where there are any, it is a form."""
-
-
-@dataclass(frozen=True, slots=True)
-class FindingLine:
-    """One finding of a group."""
-
-    weighed: Weighed
-    where: str
-    fixes: tuple[Fix, ...]
-
-    @property
-    def finding(self) -> Finding:
-        """The finding itself."""
-        return self.weighed.finding
-
-
-@dataclass(frozen=True, slots=True)
-class FindingGroup:
-    """Findings of one rule about one thing."""
-
-    title: str
-    level: Level
-    lines: tuple[FindingLine, ...]
-    drawings: tuple[Drawn, ...]
-    """The thing in the small-parts cylinder, where it is a small part of known size."""
-    decision: Decision | None
-    """What the room may decide about it."""
-
-    @property
-    def decided(self) -> bool:
-        """Whether the room has a policy about all of it."""
-        return all(line.weighed.is_folded for line in self.lines)
-
-    @property
-    def reasons(self) -> tuple[Finding, ...]:
-        """One finding for each reason and remedy, so that neither is said twice."""
-        said = {(line.finding.why, line.finding.fix): line.finding for line in self.lines}
-        return tuple(said.values())
-
-    @property
-    def id(self) -> str:
-        """A name that stays the same while the plan changes."""
-        finding = self.lines[0].finding
-        return make_id(f"{finding.level} {self.title} {finding.hazard}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,105 +213,6 @@ def busiest(needed: Iterable[AdultsNeeded]) -> tuple[AdultsNeeded, ...]:
     return short or tuple(sorted(blocks, key=lambda each: -each.needed)[:1])
 
 
-def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[FindingGroup, ...]:
-    """The findings by rule and thing, the room's policies beside them."""
-    groups: list[FindingGroup] = []
-    for findings in _by_rule(checked.findings):
-        weighed = weigh(findings, plan.room.policies, today)
-        lines = tuple(
-            FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
-            for each in weighed
-        )
-        first = findings[0]
-        drawings = drawings_for(first, plan.materials, f"drawn-{len(groups)}")
-        decision = decision_about(first, plan.room) if plan.room.name else None
-        groups.append(FindingGroup(_title(first), first.level, lines, drawings, decision))
-    return tuple(groups)
-
-
-def _by_rule(findings: Iterable[Finding]) -> Iterator[tuple[Finding, ...]]:
-    """Findings of one rule about one thing; empty centers and areas without a goal apart.
-
-    Late orders are one group, since what mends them is one errand.
-    """
-    found = tuple(findings)
-    late = tuple(each for each in found if each.kind == LATE)
-    for group in group_findings(found):
-        if group.first.kind == LATE:
-            if group.first is late[0]:
-                yield late
-            continue
-        for has_center in (True, False):
-            part = tuple(
-                each
-                for each in group.findings
-                if each.kind != "coverage" or (each.center is not None) == has_center
-            )
-            if part and (has_center or group.first.kind == "coverage"):
-                yield part
-
-
-def _title(finding: Finding) -> str:
-    if finding.kind == "coverage":
-        return "Empty centers" if finding.center else "Areas without a goal"
-    title = KINDS.get(finding.kind, finding.kind)
-    about = finding.item or (finding.hazard or "").replace("-", " ")
-    if not about or about == title.casefold() or finding.kind == LATE:
-        return title
-    return f"{title}: {about}"
-
-
-def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
-    """What mends a finding in one step from the plan page."""
-    if finding.kind == "coverage" and finding.center:
-        stays = (("do", "stays"), ("center", finding.center))
-        return (
-            Fix("Find an activity", find_url(plan, finding.center)),
-            Fix("It stays as it is", unit_url("units.place", plan.unit), stays),
-        )
-    if finding.kind in {"durable", "order"}:
-        return (Fix("Look at the supplies", unit_url("supplies.show", plan.unit)),)
-    rows = _rows(plan, finding)
-    if not rows or finding.activity is None:
-        return ()
-    row, center = rows[0], finding.center or ""
-    if finding.kind == "missing":
-        return _fixes_for_missing(plan, row, center, finding.activity or "")
-    if finding.kind == "closed":
-        edit_url = unit_url("units.edit", plan.unit, row=row)
-        return (Fix("Take it out", edit_url, (("do", "remove"),)),)
-    return (Fix("Choose another card", find_url(plan, center, row=row, do="swap")),)
-
-
-def _fixes_for_missing(plan: UnitPlan, row: int, center: str, gone: str) -> tuple[Fix, ...]:
-    """Similar cards to take with one tap; a rain swap is replaced as a rain swap."""
-    edit_url = unit_url("units.edit", plan.unit, row=row)
-    placement = next(each for each in plan.unit.placements if each.row == row)
-    do = "swap" if placement.activity == gone else "rain"
-    nothing = (("do", "remove"),) if do == "swap" else (("do", "rain"), ("activity", ""))
-    return (
-        *(
-            Fix(f"Take {each.title}", edit_url, (("do", do), ("activity", each.id)))
-            for each in missing_card(gone, center).instead
-        ),
-        Fix("Choose another card", find_url(plan, center, row=row, do=do)),
-        Fix("Take it out", edit_url, nothing),
-    )
-
-
-def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:
-    """For each placement the levels that are marked in the table, most pressing first.
-
-    Notes are not, and ages only beside the plan: a mixed room would have a mark on every line.
-    """
-    found: dict[int, list[Level]] = {}
-    for finding in checked.findings:
-        if finding.level is not Level.NOTE and finding.kind != "age":
-            for row in _rows(plan, finding):
-                found.setdefault(row, []).append(finding.level)
-    return {row: tuple(dict.fromkeys(levels)) for row, levels in found.items()}
-
-
 def open_panel(plan: UnitPlan, row: int) -> Panel | None:
     """A placement with everything that can be done to it; None if it is gone."""
     placed = next((each for each in plan.placed if each.placement.row == row), None)
@@ -462,39 +281,3 @@ def _rain_cards(center: str, activity: str | None) -> tuple[tuple[str, str], ...
     conditions = Conditions(centers=(center,), place=Place.INDOORS.value)
     hits = search(shelf().index.view, conditions, limit=MOST_RAIN_CARDS).hits
     return tuple((hit.id, hit.title) for hit in hits if hit.id != activity)
-
-
-def _rows(plan: UnitPlan, finding: Finding) -> list[int]:
-    """The rows of the placements that a finding speaks of.
-
-    A finding without a card that is about a thing or a hazard stands for what is added to a center.
-    """
-    if finding.activity is None and finding.item is None and finding.hazard is None:
-        return []
-    return [
-        placement.row
-        for placement in plan.unit.placements
-        if placement.center == finding.center
-        and (
-            placement.activity is None
-            if finding.activity is None
-            else finding.activity in (placement.activity, placement.instead)
-        )
-    ]
-
-
-def _where(plan: UnitPlan, finding: Finding) -> str:
-    """Card and center in words, where the finding does not say them itself."""
-    if finding.center is None or finding.kind in {"coverage", "missing", "repeat"}:
-        return ""
-    if finding.activity is None:
-        return center_title(finding.center)
-    everything = (*plan.placed, *plan.swaps)
-    title = next(
-        (plan.title_of(p) for p in everything if p.placement.activity == finding.activity),
-        finding.activity,
-    )
-    center = center_title(finding.center)
-    if title and finding.text.casefold().startswith(title.casefold()):
-        return center
-    return f"{title} at {center}" if title else center
