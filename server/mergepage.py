@@ -72,16 +72,30 @@ def choices_of(cards: tuple[Card, Card, Card], picked: Mapping[str, str]) -> tup
         picked: Field of the form → mine or theirs.
     """
     return tuple(
-        Choice(
-            field=f"pick[{number}]",
-            title=_title(each),
-            was=shown(each.base),
-            mine=shown(each.mine),
-            theirs=shown(each.theirs),
-            chosen=picked.get(f"pick[{number}]") or each.proposed or "",
-            both=each.proposed is None,
-        )
+        titled(each, number, picked, each.proposed)
         for number, each in enumerate(differences(*cards))
+    )
+
+
+def titled(
+    each: Difference, number: int, picked: Mapping[str, str], proposed: Side | None
+) -> Choice:
+    """A difference with its name and its values in words.
+
+    Args:
+        each: The difference.
+        number: Its place among all.
+        picked: Field of the form → mine or theirs, as far as somebody said.
+        proposed: Whose value is chosen as long as nobody said.
+    """
+    return Choice(
+        field=f"pick[{number}]",
+        title=_title(each),
+        was=shown(each.base),
+        mine=shown(each.mine),
+        theirs=shown(each.theirs),
+        chosen=picked.get(f"pick[{number}]") or proposed or "",
+        both=proposed is None,
     )
 
 

@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0003"
+HEAD = "0004"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -212,5 +212,15 @@ audit = Table(
     Column("who", String, nullable=False, comment="a name as it was then"),
     Column("did", String, nullable=False),
     Column("address", String, nullable=False, comment="only for tries to sign in"),
+    sqlite_autoincrement=True,
+)
+card_comment = Table(
+    "card_comment",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("card", String, nullable=False, index=True, comment="id of the card"),
+    _seconds("at"),
+    Column("by", String, nullable=False, comment="a name as it was then"),
+    Column("text", String, nullable=False),
     sqlite_autoincrement=True,
 )

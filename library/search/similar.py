@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from library.cards.card import Card
+from library.materials.material import MaterialBook
 from library.search.conditions import Conditions
 from library.search.searching import Hit, search
 from library.search.view import View
@@ -18,6 +20,8 @@ SAME_THINGS = 0.6
 """Share of materials in common from which two cards of one technique may be one activity."""
 MOST_THINGS = 3
 """Shared materials that the reason names."""
+MANY_ALIKE = 150
+"""Cards that share a word of their titles or a technique; a word that more share says nothing."""
 EVERYWHERE = frozenset({"water", "towel", "apron", "floor mat", "tray"})
 """Materials that make no two activities alike."""
 
@@ -61,6 +65,41 @@ def likely_duplicates(card: Card, view: View) -> tuple[Similar, ...]:
         elif same and others and len(things) / len(others) >= SAME_THINGS:
             found.append(Similar(hit.id, hit.title, _why(card, same, things)))
     return tuple(found)
+
+
+def pairs_alike(cards: Sequence[Card], book: MaterialBook) -> tuple[tuple[Card, Card, str], ...]:
+    """Pairs of cards that may be one activity written twice, with why; for a person to look at.
+
+    By the same two signs as :func:`likely_duplicates`. Titles are compared only where they share a
+    word, and techniques only within one, so that the time grows little faster than the library.
+    """
+    groups: dict[str, list[int]] = {}
+    for number, card in enumerate(cards):
+        for word in {*card.title.casefold().split(), f"\n{card.technique.casefold()}"}:
+            groups.setdefault(word, []).append(number)
+    groups.pop("\n", None)
+    items = [{book.main_name(line.item) for line in card.materials} - EVERYWHERE for card in cards]
+    found: dict[tuple[int, int], str] = {}
+    for numbers in groups.values():
+        if len(numbers) <= MANY_ALIKE:
+            for pair in combinations(numbers, 2):
+                if pair not in found and (why := _alike(*pair, cards, items)):
+                    found[pair] = why
+    return tuple((cards[a], cards[b], why) for (a, b), why in sorted(found.items()))
+
+
+def _alike(a: int, b: int, cards: Sequence[Card], items: Sequence[set[str]]) -> str:
+    """Why two cards may be one activity; empty where nothing says so."""
+    from rapidfuzz import fuzz
+
+    one, other = cards[a], cards[b]
+    if fuzz.token_sort_ratio(one.title.lower(), other.title.lower()) >= SAME_TITLE:
+        return "nearly the same title"
+    both, either = items[a] & items[b], items[a] | items[b]
+    same = bool(one.technique) and one.technique.casefold() == other.technique.casefold()
+    if same and either and len(both) / len(either) >= SAME_THINGS:
+        return _why(one, same, sorted(both))
+    return ""
 
 
 def _near(card: Card, view: View) -> Iterable[Hit]:

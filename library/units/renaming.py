@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 
+from library.cards.card import Card
 from library.cards.folder import CardFolder
-from library.store.atomic import create_file, fingerprint, remove_file
-from library.store.errors import Invalid, LibraryError, NameTaken
+from library.cards.parsing import change_card
+from library.store.atomic import create_file, fingerprint, remove_file, replace_file
+from library.store.errors import Invalid, LibraryError, NameTaken, StaleFile
 from library.store.frontmatter import read_document
 from library.store.locks import one_writer
 from library.store.paths import LibraryPaths, check_id
@@ -51,6 +53,45 @@ def rename_card(paths: LibraryPaths, old: str, new: str) -> list[str]:
             put_back(changed)
             if not begun:
                 target.unlink(missing_ok=True)
+            raise
+    return [path.relative_to(paths.folder).as_posix() for path, _ in changed]
+
+
+def join_cards(
+    paths: LibraryPaths, kept: Card, gone: str, *, expected: str, gone_expected: str
+) -> list[str]:
+    """Makes one card of two: the one stays with new values, the other goes, and every unit follows.
+
+    The history keeps the card that goes. Whatever interrupts it, every placement finds a card.
+
+    Args:
+        paths: The library's places.
+        kept: The card that stays, with the values it gets.
+        gone: The id of the card that goes.
+        expected: Fingerprint of the file of the card that stays.
+        gone_expected: Fingerprint of the other.
+
+    Returns:
+        The unit files that changed, by their path within the library folder.
+
+    Raises:
+        StaleFile: If one of the two changed meanwhile; nothing changes then.
+        NotFound: If one of the two is gone.
+        Invalid: If a unit file that names the card that goes cannot be read; nothing changes then.
+    """
+    cards, units = CardFolder(paths), UnitFolder(paths)
+    source, target = cards.find(gone).path, cards.find(kept.id).path
+    with one_writer(paths.write_lock):
+        before = target.read_bytes()
+        if fingerprint(source.read_bytes()) != gone_expected or fingerprint(before) != expected:
+            raise StaleFile("one of the two cards was changed meanwhile; look at both again")
+        changed = units.rewrite_all(lambda text: follow(text, gone, kept.id), _mention(gone))
+        try:
+            text = change_card(before.decode("utf-8"), kept)
+            replace_file(target, text.encode(), expected=expected)
+            remove_file(source, expected=gone_expected)
+        except (LibraryError, OSError):
+            put_back([*changed, (target, before)])
             raise
     return [path.relative_to(paths.folder).as_posix() for path, _ in changed]
 

@@ -27,7 +27,9 @@ from library.units.lookback import Stood, history_of, minutes_it_took, took_in_w
 from library.units.theme import Theme
 from server.cautions import CardCautions, card_cautions
 from server.placing import placing
+from server.reviewpage import looking_at
 from server.shelf import shelf
+from server.visitors import may
 from server.words import facts
 
 bp = Blueprint("activities", __name__, url_prefix="/activities")
@@ -81,8 +83,9 @@ class CardPage:
 @bp.get("/<card_id>")
 def show(card_id: str) -> str:
     """The page of one card."""
-    card = shelf().cards.read(card_id).card
-    return render_template("activities/show.html", page=card_page(card))
+    read = shelf().cards.read(card_id)
+    looking = looking_at(read.card, read.fingerprint) if may("review.comment") else None
+    return render_template("activities/show.html", page=card_page(read.card), looking=looking)
 
 
 def card_page(card: Card) -> CardPage:

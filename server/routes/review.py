@@ -1,47 +1,127 @@
-"""Review: what waits for a second pair of eyes, and files with problems."""
+"""Review: what waits for a second pair of eyes, what is said of a draft, and two cards made one."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 
-from flask import Blueprint, render_template
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
 
-from library.cards.checking import check_card
-from library.materials.material import Material
-from library.safety.pieces import what_to_measure
-from library.search.conditions import Conditions
-from library.search.searching import Hit, search
-from library.store.problems import Problem
-from server.known import known_to_cards
+from library.cards.comparing import compare_cards, in_words
+from library.cards.folder import ReadCard
+from library.cards.merging import Key, Side, merge_cards
+from library.cards.values import Status
+from library.room.comments import LONGEST, Comments
+from library.store.errors import StaleFile, WrongUse
+from library.units.renaming import join_cards
+from server.mergepage import picks
+from server.naming import ask_about, named_children
+from server.reviewpage import (
+    STATUS,
+    join_choices,
+    last_hand,
+    needs_another,
+    proposed,
+    review_page,
+)
 from server.shelf import shelf
+from server.visitors import who_saves
 
 bp = Blueprint("review", __name__, url_prefix="/review")
-
-
-@dataclass(frozen=True, slots=True)
-class ReviewPage:
-    """Everything that waits for a person."""
-
-    drafts: tuple[Hit, ...]
-    problems: tuple[Problem, ...]
-    """In cards, materials, themes and units, file by file."""
-    unmeasured: tuple[tuple[Material, str], ...]
-    """Materials without a size where one is needed, and what to measure."""
 
 
 @bp.get("")
 def index() -> str:
     """What waits."""
-    here = shelf()
-    known, problems = known_to_cards(here.paths, here.cards)
-    cards, unreadable = here.cards.read_all()
-    problems += unreadable
-    problems += [problem for card in cards for problem in check_card(card, known)]
-    units, broken = here.units.read_all()
-    problems += broken
-    problems += [problem for theme in here.units.themes() for problem in theme.problems]
-    problems += [problem for unit in units for problem in unit.problems]
-    unmeasured = [(m, what) for m in here.materials() if (what := what_to_measure(m))]
-    drafts = search(here.index.view, Conditions(status="draft"), limit=200).hits
-    page = ReviewPage(drafts, tuple(problems), tuple(unmeasured))
-    return render_template("review/index.html", page=page)
+    return render_template("review/index.html", page=review_page())
+
+
+@bp.post("/<card_id>/status")
+def mark(card_id: str) -> ResponseReturnValue:
+    """Marks a draft as ready, by another person than the one who changed it last; or takes that back."""
+    read = shelf().cards.read(card_id)
+    status = Status.READY if request.form.get("status") == "ready" else Status.DRAFT
+    if request.form.get("fingerprint") != read.fingerprint:
+        raise StaleFile("the card was changed since you looked at it; look at it again")
+    if status is Status.READY and needs_another(last_hand(read.card)):
+        raise WrongUse("you changed this card last; somebody else has to look at it")
+    shelf().cards.update(replace(read.card, status=status), expected=read.fingerprint)
+    _keep([read.card.file], f"{card_id}: marked {status.value}")
+    flash(f"{read.card.title} is {'ready' if status is Status.READY else 'a draft again'}.")
+    return redirect(url_for("activities.show", card_id=card_id), 303)
+
+
+@bp.post("/<card_id>/comments")
+def comment(card_id: str) -> ResponseReturnValue:
+    """Keeps a comment on a card, for those who write cards."""
+    card = shelf().cards.read(card_id).card
+    text = request.form.get("text", "").replace("\r\n", "\n").strip()
+    if asked := named_children(request.form, {"text": text}):
+        return ask_about(asked, url_for("activities.show", card_id=card_id))
+    if text:
+        Comments(shelf().paths.database).add(card.id, text[:LONGEST], who_saves())
+    return redirect(url_for("activities.show", card_id=card_id, _anchor="comments"), 303)
+
+
+@bp.post("/<card_id>/comments/remove")
+def remove_comment(card_id: str) -> ResponseReturnValue:
+    """Removes a comment for good."""
+    number = request.form.get("comment", 0, type=int)
+    Comments(shelf().paths.database).remove(number, card_id)
+    return redirect(url_for("activities.show", card_id=card_id, _anchor="comments"), 303)
+
+
+@bp.get("/alike")
+def alike() -> str:
+    """Two cards side by side, to become one."""
+    kept = shelf().cards.read(request.args.get("kept", ""))
+    gone = shelf().cards.read(request.args.get("gone", ""))
+    return _alike_page(kept, gone)
+
+
+@bp.post("/alike")
+def join() -> ResponseReturnValue:
+    """Makes one card of two; every plan follows."""
+    kept = shelf().cards.read(request.form.get("kept", ""))
+    gone = shelf().cards.read(request.form.get("gone", ""))
+    marks = (request.form.get("kept_mark"), request.form.get("gone_mark"))
+    if kept.card.id == gone.card.id:
+        raise WrongUse("these are one card already")
+    if marks != (kept.fingerprint, gone.fingerprint):
+        return _alike_page(kept, gone, changed=True), 409
+    cards = (kept.card, gone.card, kept.card)
+    own = proposed(kept.card, gone.card)
+    sides: dict[Key, Side] = {**own, **picks(cards, request.form), STATUS: "theirs"}
+    merged = replace(merge_cards(*cards, sides), file=kept.card.file)
+    followed = join_cards(
+        shelf().paths,
+        merged,
+        gone.card.id,
+        expected=kept.fingerprint,
+        gone_expected=gone.fingerprint,
+    )
+    Comments(shelf().paths.database).follow(gone.card.id, kept.card.id)
+    note = in_words(compare_cards(kept.card, merged)) or "nothing new"
+    _keep(
+        [kept.card.file, gone.card.file, *followed],
+        f"{kept.card.id}: {gone.card.id} put into it: {note}",
+    )
+    flash(f"{gone.card.title} went into this card. Under What was removed it can be brought back.")
+    return redirect(url_for("activities.show", card_id=kept.card.id), 303)
+
+
+def _alike_page(kept: ReadCard, gone: ReadCard, *, changed: bool = False) -> str:
+    uses = shelf().units.uses(gone.card.id)
+    return render_template(
+        "review/alike.html",
+        kept=kept,
+        gone=gone,
+        choices=join_choices(kept.card, gone.card, dict(request.form)),
+        units=tuple({use.unit.id: use.unit for use in uses}.values()),
+        changed=changed,
+    )
+
+
+def _keep(files: list[str], note: str) -> None:
+    shelf().refresh()
+    shelf().history.record(files, note, who_saves())
