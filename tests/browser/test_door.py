@@ -111,6 +111,23 @@ def test_a_tablet_shows_the_day_and_keeps_its_ticks(house, page, phone):
     assert "shows only the day" in phone.locator("main").inner_text()
 
 
+def test_signing_out_forgets_what_was_half_typed(house, page):
+    """What somebody else finds on the same phone is an empty form."""
+    come_in(page, first_link(house), "Ada")
+    page.goto(f"{house.url}/activities/new")
+    page.locator("[name=title]").fill("Bucket thunder")
+    half_typed = "() => Object.keys(localStorage).filter((key) => key.includes('card')).length"
+    for _ in range(50):
+        if page.evaluate(half_typed):
+            break
+        page.wait_for_timeout(100)
+    assert page.evaluate(half_typed) == 1
+    page.goto(f"{house.url}/account")
+    page.get_by_role("button", name="Sign out").first.click()
+    page.wait_for_url(re.compile(r"/sign-in$"))
+    assert page.evaluate(half_typed) == 0
+
+
 def test_without_scripts_one_gets_in_all_the_same(house, scriptless):
     come_in(scriptless, first_link(house), "Ada")
     scriptless.goto(f"{house.url}/account")
