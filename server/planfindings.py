@@ -106,7 +106,8 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
         )
         first = findings[0]
         drawings = drawings_for(first, plan.materials, f"drawn-{len(groups)}")
-        decision = decision_about(first, plan.room) if plan.room.name else None
+        room = plan.room if plan.room.name else None
+        decision = next(filter(None, (decision_about(each, room) for each in findings)), None)
         groups.append(FindingGroup(_title(first), first.level, lines, drawings, decision))
     return tuple(groups)
 

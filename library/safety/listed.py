@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from library.cards.portions import portions
 from library.cards.values import Adult, When
@@ -96,8 +97,10 @@ def check_water(case: Case) -> Iterator[Finding]:
     elif not reason and mentions:
         reason = f"its text names '{mentions[0].words}'"
     if reason:
-        text = f"Water: {reason}{_only_in_sight(case)}{_filled_ahead(case)}{_vessels(case)}"
-        yield _finding(case, of_key("water"), Level.CAUTION, text, item)
+        to_mend = f"{_only_in_sight(case)}{_filled_ahead(case)}"
+        text = f"Water: {reason}{to_mend}{_vessels(case)}"
+        found = _finding(case, of_key("water"), Level.CAUTION, text, item)
+        yield replace(found, in_the_card=bool(to_mend))
 
 
 def _first(item: Item, kind: str) -> Mention | None:

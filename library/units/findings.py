@@ -44,6 +44,8 @@ class Finding:
     """Key of the hazard, where one is meant."""
     confirmed: bool = True
     """False where the wording of the source is from memory."""
+    in_the_card: bool = False
+    """Whether the card itself says something to be mended, which no policy of a room answers for."""
 
     def as_json(self) -> dict[str, str | bool | None]:
         """The finding with the keys of ``unit check --json``."""

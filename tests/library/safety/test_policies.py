@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
+from library.cards.values import Adult, Step
 from library.room.room import Policy
+from library.safety.listed import check_water
 from library.safety.policies import asks_again_on, decided_by, may_decide_about, weigh
 from library.units.findings import Finding, Level
+from tests.library.safety.builders import a_case, a_material
 
 MADE = dt.date(2026, 9, 1)
 RICE = Policy("loose-fill", "rice stays in the deep table, an adult sits there", "M. Ortiz", MADE)
@@ -96,3 +100,23 @@ def test_what_may_be_decided_about_leaves_out_what_is_never_folded():
     assert len(offered) == len(set(offered))
     assert {"water", "loose-fill", "adults"} <= set(offered)
     assert {"small-part", "ball", "allergen", "missing", "prep", "hazard"}.isdisjoint(offered)
+
+
+def test_a_policy_answers_for_no_fault_of_a_card():
+    """Water that is filled ahead, or an adult out of reach, stands in full whatever was decided."""
+    water = Policy("water", "basins only", "M. Ortiz", MADE)
+    plain = a_finding(kind="water", hazard="water")
+    faulty = replace(plain, in_the_card=True)
+    assert [found.is_folded for found in weigh([plain, faulty], [water], MADE)] == [True, False]
+
+
+def test_water_that_is_filled_ahead_is_a_fault_of_the_card():
+    ahead = Step("Fill the tub with water", 3)
+    for steps, adult, faulty in (
+        ((ahead,), Adult.WITHIN_REACH, True),
+        ((), Adult.WITHIN_SIGHT, True),
+        ((), Adult.WITHIN_REACH, False),
+    ):
+        case = a_case(a_material("water tub"), centers=("water",), steps=steps, adult=adult)
+        (found,) = check_water(case)
+        assert found.in_the_card is faulty
