@@ -27,6 +27,7 @@ EVERYDAY: Mapping[str, tuple[str, ...]] = {
     "early literacy": ("IT-LC-9", "IT-LC-10", "IT-LC-11", "IT-LC-12", "IT-LC-13", "P-LIT"),
     "pre-writing": ("IT-LC-13", "P-LIT-6"),
     "vocabulary": ("IT-LC-7", "IT-LC-8", "P-LC-6", "P-LC-7"),
+    "language": ("IT-LC", "P-LC"),
     "language development": ("IT-LC", "P-LC"),
     "social emotional": ("IT-SE", "P-SE"),
     "social-emotional": ("IT-SE", "P-SE"),

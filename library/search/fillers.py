@@ -16,7 +16,7 @@ _ASKING = frozenset(
     """.split()
 )
 """Words that ask, and say nothing about what is asked for."""
-FILLERS = STOP_WORDS | _ASKING | {"w", "o", "s"}
+FILLERS = STOP_WORDS | _ASKING | {"w", "o", "s", "bc", "coz", "cuz"}
 QUOTED, TITLED = "quoted", "titled"
 """What shields a token from being read: quotation marks, or being part of a card's title."""
 

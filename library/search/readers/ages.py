@@ -21,7 +21,7 @@ TODDLERS = (12, 35)
 _FEWEST_MONTHS = 12
 """Fewer bare months ("keeps six months") need "old" behind them to be an age."""
 _OLDEST_BARE = 4
-_MOST_MONTHS = 72
+_MOST_MONTHS = OLDEST_MONTHS
 _MOST_YEARS = 12
 
 _MONTHS = frozenset("month months mo mos mth mths mnths".split())

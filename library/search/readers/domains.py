@@ -19,7 +19,7 @@ _BEFORE = frozenset(
     strengthening support supporting supports encourage encouraging foster fostering goal goals domain
     """.split()
 )
-_BEHIND = frozenset("skill skills development practice goal goals domain area work".split())
+_BEHIND = frozenset("skill skills development practice goal goals domain area work stuff".split())
 
 
 def read_domains(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -25,6 +25,10 @@ _FIXED = meanings({
     2: "a couple of minutes | a couple minutes | couple of minutes",
     5: "a few minutes | few minutes | a handful of minutes",
 })  # fmt: skip
+_WHOLE = frozenset(
+    "limit max maximum minimum prep preparation setup time total up upwards work".split()
+)
+"""Behind "of" after these stands all of a stretch of time, not what a part is taken of."""
 _LONGEST_METER = 17
 """"10m" is ten minutes; from 18 on it is more likely an age in months."""
 
@@ -39,7 +43,7 @@ class Duration(NamedTuple):
 def read_duration(text: Text, at: int) -> Duration | None:
     """The stretch of time that begins at a place; None where none does."""
     fixed = _FIXED.at(text, at)
-    if fixed:
+    if fixed and not _is_part_of(text, at):
         return Duration(Fraction(fixed[0][0]), fixed[1])
     number = read_number(text, at)
     if number and text.word(number.end) == "ish" and text.joined(number.end):
@@ -56,6 +60,11 @@ def read_duration(text: Text, at: int) -> Duration | None:
     if unit in _HOURS:
         return _and_minutes(text, Duration(number.value * 60, number.end + 1))
     return None
+
+
+def _is_part_of(text: Text, at: int) -> bool:
+    """Whether a part of the stretch is named before it in a word that nobody knows: "a qrtr of an hour"."""
+    return text.word(at - 1) == "of" and text.word(at - 2) not in _WHOLE
 
 
 def is_minutes(word: str) -> bool:

@@ -14,7 +14,7 @@ from library.search.readers.phrases import end_of, phrases
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
-WORDS: tuple[str, ...] = tuple("minutes minute quick quickly preparation under".split())
+WORDS: tuple[str, ...] = tuple("minutes minute quarter quick quickly preparation under".split())
 """Words whose slips of typing are mended."""
 
 QUICK_MINUTES = 5

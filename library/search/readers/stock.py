@@ -18,6 +18,8 @@ _WHAT = (
     "what we own", "what we already own", "what is already here", "whats here", "what is here",
     "what is in the room", "whats in the room", "what is in the classroom", "what we have here",
     "what is on the shelf", "whats on the shelf", "what is on the shelves", "whats on the shelves",
+    "what is in the cupboard", "whats in the cupboard", "what is in the cupboards",
+    "whats in the cupboards", "what is in the storeroom", "whats in the storeroom",
     "what is in the closet", "whats in the closet", "things we have", "things we already have",
     "stuff we have", "stuff we already have", "materials we have", "materials we already have",
     "supplies we have", "supplies we already have", "materials on hand", "supplies on hand",

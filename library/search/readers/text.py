@@ -19,6 +19,8 @@ LONGEST_TEXT = 2_000
 _TOKEN = re.compile(r"\d+(?:\.\d+)?|[½¼¾⅓⅔⅛]|[^\W\d_]+(?:['’ʼ][^\W\d_]+)*|[<>≤≥=+/&%]")
 _POSSESSIVE = re.compile(r"['’ʼ]s$")
 _APOSTROPHE = re.compile(r"['’ʼ]")
+_SHORT_FOR_IS = frozenset("what that it there here where who how let he she".split())
+"""Behind these ``'s`` stands for "is", and nothing is owned."""
 _BREAK = re.compile(r"[.!?;()\[\]…\n]|\s[-–—]+\s|—|--")
 _HYPHEN = re.compile(r"^\s*[-‐‑–]\s*$")
 _SHORTENED = frozenset("min mins max approx hr hrs mo mos yr yrs".split())
@@ -81,8 +83,8 @@ def lead(tokens: Iterable[int]) -> Found:
 
 ENDS_A_NAME = frozenset(
     """
-    a about also an and any are around as at be because before but by can could do does during
-    except few for from has have having her his i if in inside into is it like made me minus my
+    a about also an and any are around as at bc be because before but by can coz could cuz do does during
+    except few for from has have having her his i if in inside into is it its like made me minus my
     need needs no non nor not of on only or our out outside over per please sans should since
     so some than thanks that the their them then they this to today tomorrow under until up use
     using we what when where which while who will with without within would you your
@@ -202,7 +204,8 @@ def split_text(written: str) -> tuple[Token, ...]:
 
 
 def _token(written: str, start: int, gap: str, joined: bool) -> Token:
-    plain = _POSSESSIVE.sub("", written)
+    owner = _POSSESSIVE.sub("", written)
+    plain = written if owner.lower() in _SHORT_FOR_IS else owner
     word = fold(_APOSTROPHE.sub("", plain))
     word = _AMERICAN.get(word, word)
     return Token(
