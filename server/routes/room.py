@@ -7,11 +7,14 @@ by a browser, and no message that travels in a cookie names a child.
 from __future__ import annotations
 
 import datetime as dt
+import json
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from library.room.merging import Clash, merge_values
 from library.room.publicdays import PublicDay, propose_closed_days
 from library.room.room import WORKING_WEEK, Room, age_in_months
 from library.room.roomfile import plain_values, read_room, read_values, write_room
@@ -160,8 +163,7 @@ def edit(section: str) -> ResponseReturnValue:
     if room is None:
         return redirect(url_for("room.show"), 303)
     values = section_values(part, room)
-    marks = {"room": room.name, "mark": mark_of(values)}
-    return _form(part, room, Filled(values, marks=marks))
+    return _form(part, room, Filled(values, marks=_marks(room, values)))
 
 
 @bp.post("/<section>")
@@ -170,7 +172,7 @@ def update(section: str) -> ResponseReturnValue:
     part = _section(section)
     room = shelf().rooms.get(request.form.get("room", ""))
     values = read_section(part, request.form)
-    marks = {"room": room.name, "mark": request.form.get("mark", "")}
+    marks = {name: request.form.get(name, "") for name in ("room", "mark", "base")}
     if moved := _moved(values):
         blank = request.form.get("add", "")
         return _form(part, room, Filled(moved, blank=blank, unsaved=True, marks=marks))
@@ -308,13 +310,21 @@ def _section(key: str) -> Section:
     return SECTIONS[key]
 
 
-def _form(part: Section, room: Room, form: Filled, *, now: Filled | None = None) -> str:
+def _form(
+    part: Section,
+    room: Room,
+    form: Filled,
+    *,
+    now: Filled | None = None,
+    clashes: tuple[Clash, ...] = (),
+) -> str:
     return render_template(
         f"room/{part.key}.html",
         part=part,
         room=room,
         form=form,
         now=now,
+        clashes=clashes,
         weekdays=room.open or WORKING_WEEK,
         centers=shelf().centers(),
         items=shelf().item_names(),
@@ -325,11 +335,26 @@ def _form(part: Section, room: Room, form: Filled, *, now: Filled | None = None)
 
 
 def _overtaken(part: Section, name: str, values: dict[str, Plain]) -> ResponseReturnValue:
-    """What was typed, beside what someone else saved meanwhile."""
+    """What was typed together with what someone else saved meanwhile, and where the two clash."""
     room = shelf().rooms.get(name)
     now = section_values(part, room)
-    marks = {"room": room.name, "mark": mark_of(now)}
-    return _form(part, room, Filled(values, marks=marks), now=Filled(now)), 409
+    merged = merge_values(_base(), values, now)
+    form = Filled(merged.values, marks=_marks(room, now))
+    return _form(part, room, form, now=Filled(now), clashes=merged.clashes), 409
+
+
+def _marks(room: Room, values: dict[str, Plain]) -> dict[str, str]:
+    """What a form began with, so that a change made meanwhile is noticed and told from one's own."""
+    return {"room": room.name, "mark": mark_of(values), "base": json.dumps(values, default=str)}
+
+
+def _base() -> dict[str, Plain]:
+    """What the form began with; nothing where it does not say, so that all that differs is asked."""
+    with suppress(ValueError):
+        found = json.loads(request.form.get("base", ""))
+        if isinstance(found, dict):
+            return found
+    return {}
 
 
 def _moved(values: dict[str, Plain]) -> dict[str, Plain] | None:

@@ -211,6 +211,35 @@ def test_the_second_of_two_editors_sees_both_versions_and_decides(client, rooms,
     assert rooms.current().adults == 4
 
 
+def test_two_who_count_the_shelf_at_once_lose_nothing(client, rooms, fern):
+    """The second sees both together; a thing that both counted is named with both numbers."""
+    first, second = form_of(client, "stock"), form_of(client, "stock")
+    names = [name for name in first if name.startswith("stock[") and name.endswith(".amount")]
+    one, other, third = names[:3]
+    first[one], first[other] = "41", "42"
+    second[one], second[third] = "51", "53"
+    client.post("/room/stock", data=first)
+    saved = rooms.current().stock
+    answer = client.post("/room/stock", data=second)
+    assert (answer.status_code, rooms.current().stock) == (409, saved)
+    said = soup(answer).select_one("[role=alert]").text
+    assert "yours 51, theirs 41" in said
+    assert "42" not in said.partition("What is saved now")[0]
+    form = filled(soup(answer), "form[data-keep]")
+    assert [form[name] for name in (one, other, third)] == ["51", "42", "53"]
+    assert client.post("/room/stock", data=form).status_code == 303
+    numbers = [str(line.amount.number) for line in rooms.current().stock[:3]]
+    assert numbers == ["51", "42", "53"]
+
+
+def test_a_form_that_lost_what_it_began_with_still_shows_both(client, rooms, fern):
+    form = form_of(client, "adults")
+    client.post("/room/adults", data={**form, "adults": "3"})
+    answer = client.post("/room/adults", data={**form, "adults": "4", "base": "[torn"})
+    assert answer.status_code == 409
+    assert "yours 4, theirs 3" in soup(answer).select_one("[role=alert]").text
+
+
 def test_a_form_saves_to_the_room_it_was_opened_for(client, rooms, fern):
     form = form_of(client, "adults")
     client.post("/room", data={"name": "Moss Room"})
