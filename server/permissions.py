@@ -55,7 +55,8 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.CONTRIBUTOR, "clone.show", "clone.choose", "renaming.show"),
     **_open_to(Need.CONTRIBUTOR, "jots.index", "jots.find", "jots.edit"),
     **_open_to(Need.CONTRIBUTOR, "room.show", "room.edit", "room.holidays", "review.index"),
-    **_open_to(Need.CONTRIBUTOR, "writing.new", "writing.edit", "review.alike"),
+    **_open_to(Need.CONTRIBUTOR, "writing.new", "writing.edit", "review.alike", "plainfile.show"),
+    **_open_to(Need.CONTRIBUTOR, "removing.show"),
     **_open_to(Need.LEAD, "room.year"),
     # Changing.
     "themes.create": Rule(Need.CONTRIBUTOR, "began a theme"),
@@ -65,6 +66,8 @@ RULES: dict[str, Rule] = {
     "review.comment": Rule(Need.CONTRIBUTOR, "commented on {card_id}"),
     "review.remove_comment": Rule(Need.CONTRIBUTOR, "took out a comment on {card_id}"),
     "review.join": Rule(Need.CONTRIBUTOR, "made one card of two"),
+    "plainfile.save": Rule(Need.CONTRIBUTOR, "changed the file of {card_id}"),
+    "removing.remove": Rule(Need.CONTRIBUTOR, "removed the card {card_id}"),
     "writing.create": Rule(Need.CONTRIBUTOR, "wrote a card"),
     "writing.update": Rule(Need.CONTRIBUTOR, "changed the card {card_id}"),
     "writing.merge": Rule(Need.CONTRIBUTOR, "put two changes of {card_id} together"),

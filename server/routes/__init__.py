@@ -20,7 +20,9 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.materials import bp as materials
     from server.routes.own import bp as own
     from server.routes.people import bp as people
+    from server.routes.plainfile import bp as plainfile
     from server.routes.printing import bp as printing
+    from server.routes.removing import bp as removing
     from server.routes.renaming import bp as renaming
     from server.routes.review import bp as review
     from server.routes.room import bp as room
@@ -39,6 +41,8 @@ def blueprints() -> tuple[Blueprint, ...]:
         activities,
         renaming,
         writing,
+        plainfile,
+        removing,
         themes,
         units,
         unitviews,

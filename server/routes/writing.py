@@ -101,9 +101,12 @@ def create() -> ResponseReturnValue:
 
 
 @bp.get("/<card_id>/edit")
-def edit(card_id: str) -> str:
-    """A card to be changed."""
-    read = shelf().cards.read(card_id)
+def edit(card_id: str) -> ResponseReturnValue:
+    """A card to be changed; one that cannot be read is mended as text."""
+    try:
+        read = shelf().cards.read(card_id)
+    except Invalid:
+        return redirect(url_for("plainfile.show", card_id=card_id), 303)
     values = card_values(read)
     parsed = Parsed(read.card, read.card.problems)
     return _page(Writing(Filled(values, marks=_marks(read)), parsed, read.card))
