@@ -147,6 +147,7 @@ def sent(form, text, *, all_fields):
     return fields
 
 
+@pytest.mark.timeout(300)
 @pytest.mark.parametrize("all_fields", [False, True])
 def test_no_form_shows_what_was_typed_as_anything_but_text(chromium, tmp_path, all_fields):
     """Every form of every page, in a real browser and without the policy that forbids scripts.
@@ -184,7 +185,7 @@ def test_no_form_shows_what_was_typed_as_anything_but_text(chromium, tmp_path, a
     pages = list(once.values())
     with_forms = [each for each in pages if b'method="post"' in lead.get(each, buffered=True).data]
     adapter = app.url_map.bind("192.168.7.7")
-    groups = 1 if all_fields else 3
+    groups = 1 if all_fields else 2
     for number in range(groups):
         text = " ".join(" ".join(attacks[number::groups]).split())
         for address in with_forms:
