@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from sqlalchemy import delete, func, insert, select, update
+from sqlalchemy import delete, func, insert, select
 
 from library.room import tables as t
 from library.room.database import compact, open_database
@@ -72,12 +72,6 @@ class Comments:
         )
         with self._engine.connect() as connection:
             return {row[0]: row[1] for row in connection.execute(counted)}
-
-    def follow(self, old: str, new: str) -> None:
-        """Moves the comments on a card along with its new id."""
-        moved = update(t.card_comment).where(t.card_comment.c.card == old).values(card=new)
-        with self._engine.begin() as connection:
-            connection.execute(moved)
 
     def remove(self, comment_id: int, card: str) -> None:
         """Removes a comment on a card for good."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from library.room.comments import Comments
+from library.room.following import follow_card
 from library.store.errors import LibraryError
 from library.store.paths import make_id
 from library.units.renaming import rename_card
@@ -36,7 +36,7 @@ def save(card_id: str) -> ResponseReturnValue:
         followed = rename_card(shelf().paths, card_id, new)
     except LibraryError as error:
         return _page(card_id, typed, f"{error}. Nothing was changed"), 409
-    Comments(shelf().paths.database).follow(card_id, new)
+    follow_card(shelf().paths.database, card_id, new)
     shelf().refresh()
     files = [old_file, shelf().cards.find(new).file, *followed]
     shelf().history.record(files, f"{card_id} is called {new} from now on", who_saves())

@@ -12,6 +12,7 @@ from library.cards.folder import ReadCard
 from library.cards.merging import Key, Side, merge_cards
 from library.cards.values import Status
 from library.room.comments import LONGEST, Comments
+from library.room.following import follow_card
 from library.store.errors import StaleFile, WrongUse
 from library.units.renaming import join_cards
 from server.mergepage import picks
@@ -100,7 +101,7 @@ def join() -> ResponseReturnValue:
         expected=kept.fingerprint,
         gone_expected=gone.fingerprint,
     )
-    Comments(shelf().paths.database).follow(gone.card.id, kept.card.id)
+    follow_card(shelf().paths.database, gone.card.id, kept.card.id)
     note = in_words(compare_cards(kept.card, merged)) or "nothing new"
     _keep(
         [kept.card.file, gone.card.file, *followed],

@@ -1,8 +1,11 @@
 """A card's file gets another name, and every plan that names it follows: all files, or none."""
 
+from library.room.comments import Comments
+from library.room.jotbook import JotBook
+from library.room.jots import Jot
 from library.units.parsing import write_theme, write_unit
 from library.units.unit import Again, LookBack
-from tests.builders import a_placement, a_theme, a_unit
+from tests.builders import MONDAY, a_child, a_placement, a_room, a_theme, a_unit
 from tests.server.pages import filled, soup, words
 
 RENAME = "/activities/sponge-rain/rename"
@@ -66,3 +69,18 @@ def test_a_plan_that_cannot_be_read_stops_it_before_anything_changes(client, pat
     assert "Nothing was changed" in words(answer)
     assert good.read_bytes() == before
     assert client.get("/activities/sponge-rain").status_code == 200
+
+
+def test_jots_and_comments_follow_too(client, app, paths):
+    shelf = app.extensions["lowshelf"]
+    shelf.rooms.save(a_room(a_child("wren")))
+    book = JotBook(paths.database, "Fern Room")
+    book.add(Jot(MONDAY, "poured for long", ("wren",), "sponge-rain"))
+    other = book.add(Jot(MONDAY, "sang", ("wren",), "songs"))
+    comments = Comments(paths.database)
+    comments.add("sponge-rain", "Which sponge?", "Ada")
+    client.post(RENAME, data={"name": "sponge-storm"})
+    assert [jot.activity for jot in book.find(activity="sponge-storm")] == ["sponge-storm"]
+    assert book.find(activity="sponge-rain") == []
+    assert book.get(other.id).activity == "songs"
+    assert [each.text for each in comments.of("sponge-storm")] == ["Which sponge?"]
