@@ -160,6 +160,12 @@ def _sensory(*, has_sand: bool) -> Iterator[HygieneStep]:
 
     yield step("Look through what is in the table and take out all that is small", 2, Moment.SET_UP)
     if not has_sand:
+        yield step(
+            "Under three the published standard names only water, sand and fixed plastic things "
+            "for this table; the licence decides about all else",
+            0,
+            Moment.SET_UP,
+        )
         yield _wash(Moment.SET_UP, "before the sensory table")
     yield step("Stay beside the table; nothing goes into a mouth", 0, Moment.DURING)
     yield step("Take out what was mouthed or sneezed on", 1, Moment.PACK_AWAY, TABLES)

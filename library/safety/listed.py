@@ -199,7 +199,8 @@ def _much(amounts: list[Quantity | None], weight: Weight | None) -> str:
 
 def _only_in_sight(case: Case) -> str:
     """A clause where the card lets the adult stand farther off than the water allows."""
-    if case.card is None or case.card.adult is Adult.WITHIN_REACH:
+    at_tub = case.center in {"water", "sensory"}  # elsewhere water may be in bottles or in the sand
+    if case.card is None or not at_tub or case.card.adult is Adult.WITHIN_REACH:
         return ""
     return "; the card has the adult within sight only, and beside water an adult is within reach"
 

@@ -60,6 +60,7 @@ def test_a_decision_is_written_at_the_finding_and_folds_it(client, rooms, page):
     assert answer.status_code == 303
     assert answer.headers["Location"].startswith(page)
     assert rooms.current().policies == (Policy("water", "basins only", "M. Ortiz", TODAY),)
+    assert f"water: basins only (M. Ortiz, {show_day(TODAY)})" in words(client.get("/room"))
     for each in (PLAN, CARD):
         folded = [
             item

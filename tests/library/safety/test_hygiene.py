@@ -107,3 +107,11 @@ def test_what_everybody_may_read_names_no_child():
     )
     assert "portion of their own" in said
     assert "stored apart" in said
+
+
+@pytest.mark.parametrize(("material", "said"), [("leaf", True), ("play sand", False)])
+def test_a_sensory_table_says_what_the_standard_names_for_it(material, said):
+    """CFOC 6.2.4.3: toddlers have water, sand and fixed plastic things only; many rooms do differ."""
+    found = [step for step in steps("sensory", material) if "the licence decides" in step.do]
+    assert bool(found) is said
+    assert all((step.source, step.minutes) == ("CFOC 6.2.4.3", 0) for step in found)

@@ -166,3 +166,14 @@ def test_every_source_is_named_and_memory_is_shown_as_memory():
     card = a_card(centers=("table",), body="Use the hot glue gun together.")
     (found,) = card_findings(card, a_book())
     assert not found.confirmed
+
+
+def test_water_in_bottles_on_another_table_asks_for_no_arm_s_reach():
+    """CFOC 6.2.4.2 is about water tables and basins."""
+    from library.cards.values import MaterialLine
+
+    lines = (MaterialLine("water", "6 l per setup"),)
+    card = a_card(centers=("light",), materials=lines, adult=Adult.WITHIN_SIGHT)
+    (found,) = card_findings(card, a_book(a_material("water")))
+    assert "6 l" in found.text
+    assert "within reach" not in found.text
