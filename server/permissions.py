@@ -75,6 +75,7 @@ RULES: dict[str, Rule] = {
     "units.place": Rule(Need.CONTRIBUTOR, "changed the plan {theme}/{name}"),
     "units.edit": Rule(Need.CONTRIBUTOR, "changed the plan {theme}/{name}"),
     "units.edit_weeks": Rule(Need.CONTRIBUTOR, "changed the weeks of {theme}/{name}"),
+    "units.merge": Rule(Need.CONTRIBUTOR, "put two changes of {theme}/{name} together"),
     "units.undo": Rule(Need.CONTRIBUTOR, "took back a change of {theme}/{name}"),
     "clone.save": Rule(Need.CONTRIBUTOR, "cloned {theme}/{name}"),
     "lookback.save": Rule(Need.CONTRIBUTOR, "looked back on {theme}/{name}"),

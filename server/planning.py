@@ -25,16 +25,24 @@ MAX_TEXTS = 200
 class Overtaken(StaleFile):
     """A change that came second: the plan is another one than it was made on."""
 
-    def __init__(self, theirs: ReadUnit, base: Unit | None, mine: Unit | None) -> None:
+    def __init__(
+        self,
+        theirs: ReadUnit,
+        base: Unit | None,
+        mine: Unit | None,
+        texts: tuple[str, str] = ("", ""),
+    ) -> None:
         """Nothing was written.
 
         Args:
             theirs: The plan as it is now.
             base: The plan the change was made on; None if it is no longer known.
             mine: That plan with the change; None if it is not known, or could not be made.
+            texts: The files of base and mine, as far as they are known.
         """
         super().__init__("the plan was changed by someone else meanwhile; nothing was saved")
         self.theirs, self.base, self.mine = theirs, base, mine
+        self.texts = texts
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +153,10 @@ class Plans:
         if text is None:
             return Overtaken(theirs, None, None)
         try:
-            mine = _unit(unit_id, edit(text))
+            meant = edit(text)
         except LibraryError:
-            mine = None
-        return Overtaken(theirs, _unit(unit_id, text), mine)
+            return Overtaken(theirs, _unit(unit_id, text), None)
+        return Overtaken(theirs, _unit(unit_id, text), _unit(unit_id, meant), (text, meant))
 
 
 def _unit(unit_id: str, text: str) -> Unit | None:

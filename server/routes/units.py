@@ -5,7 +5,8 @@ Findings may name children's allergens, so no answer here is kept by a browser.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -13,13 +14,16 @@ from flask.typing import ResponseReturnValue
 from library.plan.grid import Grid, plan_grid
 from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
-from library.store.errors import LibraryError, StaleFile
+from library.store.errors import LibraryError, StaleFile, WrongUse
 from library.units.comparing import compare_units
+from library.units.merging import merge_text
+from library.units.parsing import parse_unit
 from library.units.unit import Placement, Unit
 from server.naming import ask_about, named_children
 from server.planning import Overtaken
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
+from server.unitmerging import Choice, choices_of, picks
 from server.unitpage import unit_page, with_titles, working_room
 
 bp = Blueprint("units", __name__, url_prefix="/units")
@@ -42,6 +46,11 @@ class StalePage:
     """What the same change sends, made on the plan as it is now."""
     url: str
     """Where it is sent; empty where it makes no sense on that plan."""
+    choices: tuple[Choice, ...] = ()
+    """What both versions say differently, piece by piece, where the change cannot be made again."""
+    texts: tuple[str, str] = ("", "")
+    """The plan that the change was made on, and that plan with it."""
+    unchosen: bool = False
 
 
 @bp.after_request
@@ -92,6 +101,32 @@ def undo(theme: str, name: str) -> ResponseReturnValue:
     return redirect(url_for("units.show", theme=theme, name=name), 303)
 
 
+@bp.post("/<theme>/<name>/merge")
+def merge(theme: str, name: str) -> ResponseReturnValue:
+    """Saves the plan as it is now with what was chosen of the version that came second."""
+    unit_id = f"{theme}/{name}"
+    texts = tuple(request.form.get(key, "").replace("\r\n", "\n") for key in ("base", "mine"))
+    base, mine = (parse_unit(text.lstrip("\n"), theme, name).unit for text in texts)
+    if base is None or mine is None:
+        raise WrongUse("what was meant is not known any more; look at the plan and change it again")
+    read = shelf().plans.read(unit_id)
+    error = Overtaken(read, base, mine, (texts[0], texts[1]))
+    if read.fingerprint != request.form.get("fingerprint"):
+        return render_template("units/stale.html", page=_stale_page(error, -1, merge=True)), 409
+
+    def together(text: str) -> str:
+        return merge_text(text, base, mine, read.unit, picks(base, mine, read.unit, request.form))
+
+    try:
+        done = shelf().plans.change(unit_id, read.fingerprint, together)
+    except WrongUse:
+        page = replace(_stale_page(error, -1, merge=True, picked=request.form), unchosen=True)
+        return render_template("units/stale.html", page=page), 422
+    if done:
+        flash(f"{_said(unit_id, done.note)}.")
+    return redirect(url_for("units.show", theme=theme, name=name), 303)
+
+
 def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:
     """Does one edit; what it refuses is said on the plan, and nothing typed is lost."""
     unit_id, room = f"{theme}/{name}", working_room(shelf().room())
@@ -135,16 +170,26 @@ def _center_of(unit_id: str, row: int) -> str:
     return next((p.center for p in unit.placements if p.row == row), "")
 
 
-def _stale_page(error: Overtaken, row: int) -> StalePage:
-    """Both versions, and the same change made on the newer one where that is possible."""
+def _stale_page(
+    error: Overtaken, row: int, *, merge: bool = False, picked: Mapping[str, str] | None = None
+) -> StalePage:
+    """Both versions, and the same change made on the newer one where that is possible.
+
+    Args:
+        error: The three versions.
+        row: The placement that was changed; -1: none.
+        merge: Whether it is chosen piece by piece already.
+        picked: What was chosen so far between these same versions; of others nothing counts.
+    """
     theirs = error.theirs.unit
     moved = _row_now(error.base, theirs, row)
     sent = [(name, value) for name, value in request.form.items(multi=True)]
     again = [(name, value) for name, value in sent if name != "fingerprint"]
-    url = request.path if row < 0 else ""
+    url = request.path if row < 0 and not merge else ""
     if row >= 0 and moved is not None:
         url = url_for("units.edit", theme=theirs.theme, name=theirs.name, row=moved)
     plan = _plan(theirs)
+    known = error.base and error.mine and not url
     mine_grid, theirs_grid = _grid(error.mine), plan_grid(theirs, plan.placed, plan.room)
     return StalePage(
         unit=theirs,
@@ -155,6 +200,18 @@ def _stale_page(error: Overtaken, row: int) -> StalePage:
         centers=_differing(theirs_grid, mine_grid),
         again=(*again, ("fingerprint", error.theirs.fingerprint)),
         url=url,
+        choices=_choices(error, plan, picked or {}) if known else (),
+        texts=error.texts,
+    )
+
+
+def _choices(error: Overtaken, plan: UnitPlan, picked: Mapping[str, str]) -> tuple[Choice, ...]:
+    if error.base is None or error.mine is None:
+        return ()
+    found = choices_of(error.base, error.mine, error.theirs.unit, picked)
+    return tuple(
+        replace(each, mine=with_titles(each.mine, plan), theirs=with_titles(each.theirs, plan))
+        for each in found
     )
 
 

@@ -35,7 +35,7 @@ ASKS = {
 WRITES_NO_TEXT = {
     "materials.choose_lists", "materials.measure", "printing.edit", "removing.remove", "review.join",
     "review.mark", "review.remove_comment", "supplies.arrive", "supplies.change",
-    "supplies.count", "units.edit_weeks", "units.undo", "unitviews.carry_on",
+    "supplies.count", "units.edit_weeks", "units.merge", "units.undo", "unitviews.carry_on",
     "versions.remove", "writing.merge",
 }  # fmt: skip
 """Changes without any text of one's own, with text that was asked about before, or not of the folder."""

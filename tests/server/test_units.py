@@ -346,6 +346,54 @@ def test_the_second_of_two_editors_sees_both_versions_and_can_do_it_again(
     assert [p.note for p in unit().placements] == ["with towels", ""]
 
 
+def test_two_who_change_one_placement_choose_piece_by_piece(client, write, room, unit):
+    """What only one changed is chosen already; what both changed is asked; nothing is decided alone."""
+    write(a_placement("water", "sponge-rain"))
+    room()
+    mine, theirs = opened(client), opened(client)
+    press(client, theirs, ".drawer form", note="two tubs", **{"prop.catcher": "lids"})
+    answer = press(client, mine, ".drawer form", note="with towels")
+    assert answer.status_code == 409
+    again = press(client, soup(answer), "#choices")
+    assert again.status_code == 422
+    assert "Choose one of the two" in words(again)
+    assert unit().placements[0].note == "two tubs"
+    form = filled(soup(again), "#choices")
+    titles = [each.text for each in soup(again).select("#choices legend")]
+    asked = next(n for n, title in enumerate(titles) if "both of you changed it" in title)
+    form[f"pick[{asked}]"] = "mine"
+    assert client.post(f"{PLAN}/merge", data=form).status_code == 303
+    placement = unit().placements[0]
+    assert (placement.note, placement.props) == ("with towels", {"catcher": "lids"})
+
+
+def test_a_third_change_while_two_are_chosen_from_is_looked_at_too(client, write, room, unit):
+    file = write(a_placement("water", "sponge-rain"))
+    room()
+    mine = opened(client)
+    press(client, opened(client), ".drawer form", **{"prop.catcher": "lids"})
+    answer = press(client, mine, ".drawer form", note="with towels")
+    file.write_text(file.read_text().replace("weeks: 2", "weeks: 3"))
+    again = press(client, soup(answer), "#choices")
+    assert again.status_code == 409
+    assert press(client, soup(again), "#choices").status_code == 303
+    placement = unit().placements[0]
+    assert (unit().weeks, placement.note, placement.props) == (
+        3,
+        "with towels",
+        {"catcher": "lids"},
+    )
+
+
+def test_a_form_of_two_versions_that_lost_one_of_them_writes_nothing(client, write, room, unit):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    mark = plan(client).select_one(".planner")["data-fingerprint"]
+    answer = client.post(f"{PLAN}/merge", data={"fingerprint": mark, "base": "torn", "mine": ""})
+    assert answer.status_code == 400
+    assert "look at the plan" in words(answer)
+
+
 def test_a_change_of_what_is_gone_is_not_made_on_something_else(client, write, room, unit):
     write(a_placement("water", "sponge-rain"), a_placement("water", "jugs"))
     room()
