@@ -30,6 +30,7 @@ from tests.packed import holds, within
 from tests.served import Served
 from tests.server.walking import Visitor
 
+pytestmark = pytest.mark.timeout(300)
 WREN, ROBIN, SWIFT = "zaunkoenig-quux", "rotkehlchen-quux", "mauersegler-quux"
 MARKS = (
     WREN, ROBIN, SWIFT, "allergen-quux", "jot-quux", "note-quux",

@@ -179,9 +179,11 @@ def test_with_one_adult_fewer_it_says_what_to_close_or_put_out_instead(client, p
     assert file.read_bytes() == before
 
 
-def test_it_is_one_tap_from_the_day(client, planned):
+def test_it_is_one_tap_from_the_plan_and_from_the_day(client, planned):
     planned(a_placement("water", "sponge-rain"))
     day = (MONDAY + dt.timedelta(days=1)).isoformat()
+    total = soup(client.get(PLAN)).select_one(".totals a[href$='/one-adult-fewer']")
+    assert total.text == "at most 2 of 2"
     link = soup(client.get(f"/today?day={day}")).find("a", string="One adult fewer today")
     page = soup(client.get(link["href"]))
     assert page.select_one("#day option[selected]")["value"] == day
