@@ -35,8 +35,9 @@ def propose_closed_days(
     import holidays
 
     years = range(first.year, last.year + 1)
+    place = (state or "").upper() or None
     try:
-        known = holidays.country_holidays(country.upper(), subdiv=state or None, years=years)
+        known = holidays.country_holidays(country.upper(), subdiv=place, years=years)
     except NotImplementedError as error:
         raise WrongUse(
             f"no public holidays are known for '{country} {state or ''}'; "

@@ -44,3 +44,9 @@ def test_days_lie_between_the_limits_in_order():
 def test_an_unknown_country_or_state_is_wrong_use(country, state):
     with pytest.raises(WrongUse, match="no public holidays are known"):
         propose_closed_days(country, state, dt.date(2026, 1, 1), dt.date(2026, 2, 1))
+
+
+def test_codes_are_read_in_small_letters_too():
+    span = dt.date(2026, 1, 1), dt.date(2026, 12, 31)
+    assert propose_closed_days("us", "nc", *span) == propose_closed_days("US", "NC", *span)
+    assert propose_closed_days("US", "NC", *span) != propose_closed_days("US", None, *span)
