@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
 from werkzeug.datastructures import MultiDict
 
 from library.cards.card import Card, catalogue
+from library.cards.checking import PROP
 from library.cards.folder import ReadCard
 from library.cards.parsing import Parsed
 from library.cards.parts import change_parts, usual_parts
@@ -16,6 +17,7 @@ from library.cards.values import Adult, Place, Refresh, Season, When
 from library.materials.adding import NewMaterial
 from library.materials.material import Kind
 from library.search.drafting import Draft
+from library.store.problems import Problem
 from library.store.yamltext import Plain
 from server.forms import Filled, Rows, as_text, read_rows, read_text, split_commas
 
@@ -115,15 +117,31 @@ def parsed_form(values: Mapping[str, Plain], file: str, before: Card | None = No
     fields["steps"] = [
         {**row, "away": "true" if row.get("away") else "false"} for row in _rows(values, "steps")
     ]
-    fields["props"] = {
-        as_text(row.get("name")): as_text(row.get("word")) for row in _rows(values, "props")
-    }
+    props = {as_text(row.get("name")): as_text(row.get("word")) for row in _rows(values, "props")}
+    old = set(before.props) if before else set()
+    fields["props"] = {name: word for name, word in props.items() if name in old or is_prop(name)}
     spanish = values.get("es")
     if isinstance(spanish, dict) and any(spanish.values()):
         fields["es"] = spanish
     fields["status"] = before.status.value if before else "draft"
     fields["photos"] = list(before.photos) if before else []
-    return card_from_typed(fields, body_of(values, before.body if before else ""), file)
+    parsed = card_from_typed(fields, body_of(values, before.body if before else ""), file)
+    return Parsed(parsed.card, (*parsed.problems, *_prop_problems(values, old)))
+
+
+def is_prop(name: str) -> bool:
+    """Whether a text can stand between double braces as the name of a prop."""
+    return PROP.fullmatch("{{" + name + "}}") is not None and name == name.strip()
+
+
+def _prop_problems(values: Mapping[str, Plain], old: Container[str]) -> list[Problem]:
+    """Names of props that no text could use; those that the file has already may stay."""
+    fix = "write small letters, digits and hyphens, as between the double braces"
+    return [
+        Problem("", 0, f"props[{number}].name", f"found '{name[:40]}' as a word to swap", fix)
+        for number, row in enumerate(_rows(values, "props"))
+        if (name := as_text(row.get("name"))) not in old and not is_prop(name)
+    ]
 
 
 def body_of(values: Mapping[str, Plain], before: str) -> str:

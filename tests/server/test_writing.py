@@ -220,3 +220,12 @@ def test_what_was_typed_into_a_card_that_is_gone_stays(client, card_file):
     assert answer.status_code == 409
     assert filled(soup(answer), WRITE)["title"] == "Sponge storm"
     assert soup(answer).select_one(WRITE)["action"] == "/activities/new"
+
+
+def test_a_word_to_swap_needs_a_name_that_a_text_can_use(client):
+    form = a_new_form(client)
+    form["props[0].name"], form["props[0].word"] = "The Catcher", "lids"
+    answer = client.post("/activities/new", data=form)
+    assert answer.status_code == 422
+    assert soup(answer).select_one("#problems a")["href"] == "#props[0].name"
+    assert filled(soup(answer), WRITE)["props[0].name"] == "The Catcher"
