@@ -7,7 +7,7 @@ from werkzeug.datastructures import MultiDict
 
 from library.store.atomic import fingerprint
 from library.units.parsing import write_theme, write_unit
-from tests.builders import a_child, a_placement, a_room, a_theme, a_unit
+from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit
 from tests.server.pages import filled, soup
 
 PLAN = "/units/leaves-and-wind/2026-fall"
@@ -25,6 +25,11 @@ ASKS = {
     "units.edit": (f"{PLAN}/placements/0", {"do": "change", "prop.catcher": "cups of wren"}),
     "writing.create": ("/activities/new", {"title": "Jugs of wren", **NEW}),
     "writing.update": ("/activities/sponge-rain/edit", {"title": "Wren rain"}),
+    "plainfile.save": (
+        "/activities/sponge-rain/file",
+        {"text": CARD_TEXT.replace("Sponge rain", "Wren rain")},
+    ),
+    "review.comment": ("/review/sponge-rain/comments", {"text": "as wren said"}),
     "clone.save": (f"{PLAN}/clone", {"name": "2027-wren", "starts": "2027-10-04"}),
     "lookback.save": (
         f"{PLAN}/look-back",
