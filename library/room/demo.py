@@ -20,6 +20,9 @@ AGES: tuple[tuple[str, int, tuple[str, ...], tuple[Weekday, ...]], ...] = (
 )
 """Label, age in months on the day of loading, allergens and weekdays (empty: all)."""
 
+YOUNGEST = 24
+"""Age in months at which a child comes to this room."""
+
 FERN_ROOM = """\
 name: Fern Room
 adults: 2
@@ -172,16 +175,24 @@ buy:
 def demo_room(today: dt.date) -> Room:
     """The Fern Room with eight children of 24 to 41 months on a day, marked as an example.
 
+    Each came in the month of turning two, so that last year's units meet those who were there.
+
     Args:
         today: The day on which the ages hold.
     """
     children = tuple(
-        Child(label, _born(age, today), allergens, days or WEEKDAYS)
+        Child(
+            label,
+            _months_before(age, today),
+            allergens,
+            days or WEEKDAYS,
+            since=dt.date(*_months_before(age - YOUNGEST, today), 1),
+        )
         for label, age, allergens, days in AGES
     )
     return replace(read_room(FERN_ROOM).room, children=children, demo=True)
 
 
-def _born(age_months: int, today: dt.date) -> tuple[int, int]:
-    year, month = divmod(today.year * 12 + today.month - 1 - age_months, 12)
+def _months_before(months: int, today: dt.date) -> tuple[int, int]:
+    year, month = divmod(today.year * 12 + today.month - 1 - months, 12)
     return year, month + 1
