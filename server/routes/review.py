@@ -112,12 +112,13 @@ def join() -> ResponseReturnValue:
 
 
 def _alike_page(kept: ReadCard, gone: ReadCard, *, changed: bool = False) -> str:
+    picked = {} if changed else dict(request.form)  # a number means another piece by now
     uses = shelf().units.uses(gone.card.id)
     return render_template(
         "review/alike.html",
         kept=kept,
         gone=gone,
-        choices=join_choices(kept.card, gone.card, dict(request.form)),
+        choices=join_choices(kept.card, gone.card, picked),
         units=tuple({use.unit.id: use.unit for use in uses}.values()),
         changed=changed,
     )

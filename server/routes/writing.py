@@ -174,7 +174,8 @@ def merge(card_id: str) -> ResponseReturnValue:
 
 def _merge_page(card: Card, three: Three, *, missing: bool = False) -> str:
     cards = three.cards(card.file) or (card, card, card)
-    choices = choices_of(cards, request.form)
+    picked = request.form if missing else {}  # of other versions each number means another piece
+    choices = choices_of(cards, picked)
     return render_template(
         "activities/merge.html", card=card, three=three, choices=choices, missing=missing
     )

@@ -212,6 +212,26 @@ def test_a_third_change_while_two_are_put_together_is_shown_too(client, card_fil
     assert all(line in text for line in ("runs: 20\n", "title: Sponge drizzle\n", "keeps: 3 d\n"))
 
 
+def test_what_was_chosen_between_two_versions_is_not_taken_for_others(client, card_file):
+    """A third change puts one more piece in front; each choice must not slip to its neighbour."""
+    forms = [form_of(client, "/activities/sponge-rain/edit") for _ in range(2)]
+    forms[0]["prep"] = "9"
+    forms[1]["runs"], forms[1]["parts[1].text"] = "20", "Three fingers of water."
+    client.post("/activities/sponge-rain/edit", data=forms[0])
+    form = filled(soup(client.post("/activities/sponge-rain/edit", data=forms[1])), "[data-merge]")
+    assert [form[f"pick[{number}]"] for number in range(3)] == ["theirs", "mine", "mine"]
+    text = card_file.read_text(encoding="utf-8")
+    changed = text.replace("title: Sponge rain", "title: Drizzle").replace("mess: 2", "mess: 3")
+    card_file.write_text(changed, encoding="utf-8")
+    again = client.post("/activities/sponge-rain/merge", data=form)
+    assert again.status_code == 409
+    form = filled(soup(again), "[data-merge]")
+    assert client.post("/activities/sponge-rain/merge", data=form).status_code == 303
+    text = card_file.read_text(encoding="utf-8")
+    for line in ("title: Drizzle\n", "prep: 9\n", "runs: 20\n", "mess: 3\n", "Three fingers"):
+        assert line in text
+
+
 def test_what_was_typed_into_a_card_that_is_gone_stays(client, card_file):
     form = form_of(client, "/activities/sponge-rain/edit")
     form["title"] = "Sponge storm"
