@@ -1,13 +1,15 @@
 """Set-up sheets: half a page a placement, to lie where the hands are.
 
-Put out · Say · Easier · Harder · Adults · Pack away, in the theme's dress. They stand in the room for
-anyone to read, so they know how many children come and nothing else about them.
+Put out · Say · Easier · Harder · Adults · Pack away, in the theme's dress, with hands, water and tables
+around it. They stand in the room for anyone to read, so they know how many children come and nothing
+else about them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations_with_replacement
 
 from library.cards.card import Card
 from library.cards.portions import Portion, portions
@@ -109,13 +111,16 @@ class Parts:
     put_out: tuple[Block, ...]
     say: tuple[Block, ...]
     rest: tuple[Block, ...]
+    around: tuple[Block, ...]
+    """Hands, water and tables, a paragraph for each moment."""
 
 
 def _on_half(job: Job, placed: Placed) -> Laid | None:
     box = _half(job, 0)
-    whole, brief = ((size, True) for size in SIZES), ((size, False) for size in BRIEF_SIZES)
-    for size, watch in (*whole, *brief):
-        laid = _in_columns(job, placed, size, watch).lay(box.width)
+    whole = ((size, True, True) for size in SIZES)
+    brief = ((size, False, in_full) for in_full in (True, False) for size in BRIEF_SIZES)
+    for size, watch, in_full in (*whole, *brief):
+        laid = _in_columns(job, placed, size, watch, in_full, box.width).lay(box.width)
         if laid.height <= box.height + 1e-6:
             return laid
     return None
@@ -141,7 +146,7 @@ def _paired(job: Job, laid: list[Laid]) -> Iterator[Page]:
 def _on_pages(job: Job, placed: Placed) -> tuple[Page, ...]:
     """A placement whose text needs more than half a page, one part below the other."""
     parts = _parts(job, placed, PAGE_SIZE, watch=True)
-    blocks = (*parts.put_out, *parts.say, *parts.rest)
+    blocks = (*parts.put_out, *parts.say, *parts.rest, *parts.around)
     heading = Heading(title_of(placed), "", Audience.POSTED)
     return flow(
         [blocks],
@@ -151,12 +156,35 @@ def _on_pages(job: Job, placed: Placed) -> tuple[Page, ...]:
     )
 
 
-def _in_columns(job: Job, placed: Placed, size: float, watch: bool) -> Block:
-    parts = _parts(job, placed, size, watch)
-    columns = Row(
-        (Stack(parts.put_out), Stack(parts.say), Stack(parts.rest)), (0.36, 0.32, 0.32), gap=5.0
+def _in_columns(
+    job: Job, placed: Placed, size: float, watch: bool, in_full: bool, width: float
+) -> Block:
+    parts = _parts(job, placed, size, watch, in_full=in_full)
+    columns = (parts.put_out, parts.say, parts.rest)
+    bare = Row(tuple(map(Stack, columns)), (0.36, 0.32, 0.32), gap=5.0)
+    spread = _spread(columns, parts.around, bare.widths(width))
+    return Stack((_head(job, placed, size), replace(bare, cells=tuple(map(Stack, spread)))))
+
+
+def _spread(
+    columns: Sequence[tuple[Block, ...]], around: tuple[Block, ...], widths: Sequence[float]
+) -> tuple[tuple[Block, ...], ...]:
+    """Paragraphs shared out over columns in their order, the longest column as short as can be."""
+    own = [Stack(column).lay(width).height for column, width in zip(columns, widths, strict=True)]
+    heights = [[block.lay(width).height for width in widths] for block in around]
+
+    def longest(places: tuple[int, ...]) -> float:
+        told = list(own)
+        for place, height in zip(places, heights, strict=True):
+            told[place] += height[place]
+        return max(told)
+
+    ways = combinations_with_replacement(range(len(columns)), len(around))
+    best = min(ways, key=longest)
+    return tuple(
+        (*column, *(block for block, place in zip(around, best, strict=True) if place == number))
+        for number, column in enumerate(columns)
     )
-    return Stack((_head(job, placed, size), columns))
 
 
 def _head(job: Job, placed: Placed, size: float) -> Block:
@@ -194,15 +222,14 @@ def _summaries(card: Card, size: float) -> Block:
     return Row((english, Stack(tuple(other))), (0.5, 0.5), gap=5.0)
 
 
-def _parts(job: Job, placed: Placed, size: float, watch: bool) -> Parts:
+def _parts(job: Job, placed: Placed, size: float, watch: bool, *, in_full: bool = True) -> Parts:
     card, note = placed.card, placed.placement.note
     carried: list[Block] = []
     if note:
         carried.append(Framed(Prose((bold("Remember: "), note), size, after=0), fill=MARK, pad=1.8))
-    around = {part.at: part for part in _around(job, placed)}
-    before = _hygiene("Just before", around.get(Moment.SET_UP), size)
+    around = _around(job, placed, size, in_full)
     if card is None:
-        return Parts((*carried, *_added(placed, size), *before), (), _after(around, size))
+        return Parts((*carried, *_added(placed, size)), (), (), around)
     texts = sections_of(card)
     say = (
         *_part("Say", texts.get("invite", ""), size),
@@ -213,33 +240,37 @@ def _parts(job: Job, placed: Placed, size: float, watch: bool) -> Parts:
         *_adults(card, texts.get("cautions", ""), size),
         *(_part("Watch for", texts.get("watch for", ""), size) if watch else ()),
         *_part("Pack away", texts.get("pack away", ""), size),
-        *_after(around, size),
     )
-    return Parts((*carried, *_put_out(job, placed, card, texts, size), *before), say, rest)
+    return Parts((*carried, *_put_out(job, placed, card, texts, size)), say, rest, around)
 
 
-def _around(job: Job, placed: Placed) -> tuple[Around, ...]:
-    """Hands, water and tables on a day of a placement; it names no child."""
+HYGIENE = {
+    Moment.SET_UP: "Just before",
+    Moment.DURING: "While they play",
+    Moment.BETWEEN: "Between groups",
+    Moment.PACK_AWAY: "Right after",
+}
+"""What a sheet calls each moment."""
+
+
+def _around(job: Job, placed: Placed, size: float, in_full: bool) -> tuple[Block, ...]:
+    """Hands, water and tables on a day of a placement; it names no child.
+
+    What only has to be kept in mind stands on the page of the card as well, and is left out where
+    half a page has no room for it.
+    """
     children = children_at_once(placed, job.room)
-    return around_play(placed.card, placed.center, job.plan.materials, children=children)
+    parts = around_play(placed.card, placed.center, job.plan.materials, children=children)
+    shown = (part if in_full else part.hands_on for part in parts)
+    return tuple(_hygiene(part, size) for part in shown if part.steps)
 
 
-def _after(around: dict[Moment, Around], size: float) -> tuple[Block, ...]:
-    return (
-        *_hygiene("While they play", around.get(Moment.DURING), size),
-        *_hygiene("Between groups", around.get(Moment.BETWEEN), size),
-        *_hygiene("Right after", around.get(Moment.PACK_AWAY), size),
-    )
-
-
-def _hygiene(title: str, part: Around | None, size: float) -> tuple[Block, ...]:
+def _hygiene(part: Around, size: float) -> Block:
     """The steps of one moment as a paragraph, smaller than the rest, since they recur every day."""
-    if part is None:
-        return ()
     small = max(size - 1.5, SMALLEST)
     took = f", {minutes_words(part.minutes)}" if part.minutes else ""
     said = "; ".join(step.do[:1].lower() + step.do[1:] for step in part.steps)
-    return (Prose((bold(f"{title}{took}: "), f"{said}."), small, after=0.8),)
+    return Prose((bold(f"{HYGIENE[part.at]}{took}: "), f"{said}."), small, after=0.8)
 
 
 def _added(placed: Placed, size: float) -> Iterator[Block]:

@@ -59,6 +59,11 @@ class Around:
         """Of an adult's hands-on time, in all."""
         return sum(step.minutes for step in self.steps)
 
+    @property
+    def hands_on(self) -> Around:
+        """The same moment without what only has to be kept in mind."""
+        return Around(self.at, tuple(step for step in self.steps if step.minutes))
+
 
 def around_play(
     card: Card | None, center: str, materials: MaterialBook, *, children: int = 0

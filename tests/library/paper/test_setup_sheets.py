@@ -159,3 +159,11 @@ def test_bold_words_and_lists_of_a_card_are_set_and_no_mark_of_markdown_stays():
     assert any(w.text.strip() == "rain" and w.bold for page in sheet.pages for w in page.words)
     assert "*" not in sheet.text
     assert "2. then this" in flat(sheet)
+
+
+def test_hands_water_and_tables_stand_on_the_sheet_with_their_minutes():
+    """CFOC 6.2.4.2: just before, between groups, and right after."""
+    text = sheet_of(a_placement("water", "sponge-rain")).text
+    for part in ("Just before, 9 min", "Right after, 12 min", "CFOC"):
+        assert (part in " ".join(text.split())) == (part != "CFOC")
+    assert "fresh drinking water" in " ".join(text.split())

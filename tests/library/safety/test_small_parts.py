@@ -137,16 +137,32 @@ def a_random_object(rng):
             return form, numbers, shape
 
 
+def lies_inside(form, numbers, found):
+    """Whether points of an object lie inside in the pose it was given: a certificate that it fits.
+
+    A round thing's points stand a little outside its rim, so they are drawn in by that much.
+    """
+    points = hull_points(form, numbers) * (0.997 if form == "cylinder" else 1)
+    placed = points @ np.array(found.pose.axes) + np.array(found.pose.centre)
+    return room_of(placed).min() > -1e-6
+
+
 def ask_another_way(count, seed):
-    """Compares ``fit`` with the search over points; returns how often each says it fits."""
+    """Compares ``fit`` with the search over points; returns how often each says it fits.
+
+    One optimiser may stop short on a flat disc, whose turn has to be met exactly: where it finds no
+    pose, the pose that was given has to hold the object's points.
+    """
     rng = np.random.default_rng(seed)
     ours_fit = theirs_fit = 0
     for number in range(count):
         form, numbers, shape = a_random_object(rng)
         ours = fit(shape)
         theirs = margin_by_points(form, numbers, 5, number)
-        if ours.margin >= 0 > theirs:  # one optimiser may stop short: more starts before judging
+        if ours.margin >= 0 > theirs:  # more starts before judging
             theirs = max(theirs, margin_by_points(form, numbers, 60, number + 10**6))
+        if ours.margin >= 0 > theirs and lies_inside(form, numbers, ours):
+            theirs = 0.0
         assert ours.fits or theirs < 0, f"{shape}: a pose was missed"
         assert ours.is_small_part or theirs < -1, f"{shape}: a pose in the grown gauge was missed"
         assert theirs <= ours.margin + (0.1 if form == "ellipsoid" else 1e-4), shape
@@ -175,9 +191,7 @@ def test_500_objects_are_certified_one_by_one():
         form, numbers, shape = a_random_object(rng)
         found = fit(shape)
         if found.fits:
-            points = hull_points(form, numbers) * (0.997 if form == "cylinder" else 1)
-            placed = points @ np.array(found.pose.axes) + np.array(found.pose.centre)
-            assert room_of(placed).min() > -1e-6, shape
+            assert lies_inside(form, numbers, found), shape
             counts["fits"] += 1
         elif most_margin(shape) < -1e-3:
             assert not is_small_part(shape) or found.margin > -1.001
@@ -310,9 +324,7 @@ def test_every_pose_of_what_fits_lies_inside(form, widths):
     numbers = widths if form != "cylinder" else widths[:2]
     found = fit(shape(*numbers))
     if found.fits:
-        points = hull_points(form, numbers) * (1 if form != "cylinder" else 0.997)
-        placed = points @ np.array(found.pose.axes) + np.array(found.pose.centre)
-        assert room_of(placed).min() > -1e-6
+        assert lies_inside(form, numbers, found)
 
 
 @pytest.mark.parametrize(
