@@ -20,6 +20,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.materials import bp as materials
     from server.routes.own import bp as own
     from server.routes.people import bp as people
+    from server.routes.photos import bp as photos
     from server.routes.plainfile import bp as plainfile
     from server.routes.printing import bp as printing
     from server.routes.removing import bp as removing
@@ -40,6 +41,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         find,
         activities,
         renaming,
+        photos,
         writing,
         plainfile,
         removing,

@@ -26,6 +26,7 @@ from library.units.dressing import Dressed, dress
 from library.units.lookback import Stood, history_of, minutes_it_took, took_in_words
 from library.units.theme import Theme
 from server.cautions import CardCautions, card_cautions
+from server.photos import photo_numbers
 from server.placing import placing
 from server.reviewpage import looking_at
 from server.shelf import shelf
@@ -74,6 +75,8 @@ class CardPage:
     """Themes whose dress can be tried on."""
     theme: Theme | None
     """The theme that dresses it here."""
+    photos: tuple[int, ...]
+    """Places of the pictures whose files are there, from 1."""
     linked: Markup
     """The card as JSON-LD."""
     file: str
@@ -120,6 +123,7 @@ def card_page(card: Card) -> CardPage:
         similar=similar_cards(card, here.index.view),
         themes=themes if dressed.props else (),
         theme=theme,
+        photos=photo_numbers(card),
         linked=script_json(card_json_ld(dressed.card, book, request.base_url)),
         file=here.cards.find(card.id).file,
     )

@@ -39,6 +39,7 @@ EXAMPLES = {
     "filename": ["lowshelf.css"],
     "jot_id": [1],
     "name": ["2025-fall"],
+    "number": [1],
     "part": ["needs", "needs.csv", "no-such-list"],
     "person_id": [1],
     "row": [0],
