@@ -13,12 +13,27 @@ let written = null;
 
 const form = () => document.querySelector("form[data-card]");
 
+/** What was filled in since the server was asked goes along into the new part. */
+function carryOver(old, next) {
+  for (const field of old.querySelectorAll("select, input:not([type=hidden])")) {
+    const same = [...next.querySelectorAll("select, input")].find(
+      (each) => each.name === field.name && (field.type !== "checkbox" || each.value === field.value),
+    );
+    if (!same) continue;
+    if (field.type === "checkbox") same.checked = field.checked;
+    else same.value = field.value;
+  }
+}
+
 /** Puts what the server says of the fields beside them; whatever is being filled in stays. */
 function freshen(text) {
   const page = new DOMParser().parseFromString(text, "text/html");
   for (const next of page.querySelectorAll("[data-fresh]")) {
     const old = document.getElementById(next.id);
-    if (old && !old.contains(document.activeElement)) old.replaceWith(document.adoptNode(next));
+    if (!old || old.contains(document.activeElement)) continue;
+    const named = (part) => [...part.querySelectorAll("input[type=hidden]")].map((each) => each.value).join();
+    if (named(old) === named(next)) carryOver(old, next);
+    old.replaceWith(document.adoptNode(next));
   }
 }
 
@@ -82,7 +97,18 @@ document.addEventListener("click", (event) => {
   forget(keyOf(form()));
   location.reload();
 });
-document.addEventListener("submit", keepNow, { capture: true });
+document.addEventListener(
+  "submit",
+  (event) => {
+    keepNow();
+    const busy = document.querySelector("main[aria-busy]");
+    if (busy?.contains(event.target)) {
+      event.preventDefault(); // a second tap on a slow day sends nothing twice
+      event.stopImmediatePropagation();
+    }
+  },
+  { capture: true },
+);
 document.addEventListener("visibilitychange", keepNow);
 addEventListener("pagehide", keepNow);
 document.addEventListener("lowshelf:shown", noteForm);

@@ -87,6 +87,18 @@ def test_what_is_half_typed_survives_a_closed_lid_and_goes_when_it_is_saved(serv
     assert page.locator("#title").input_value() == ""
 
 
+def test_two_taps_on_save_write_one_card(serve, starter, page):
+    served = serve(starter)
+    open_form(page, served)
+    page.locator("#title").fill("Pebble wash")
+    page.locator("#centers").select_option("water")
+    page.locator("#prep").fill("5")
+    page.get_by_role("button", name="Save as a draft").dblclick()
+    page.wait_for_url(re.compile("/activities/pebble-wash$"))
+    page.get_by_role("heading", name="Pebble wash").wait_for()
+    assert page.locator("#problems").count() == 0
+
+
 def test_two_editors_choose_where_both_changed_one_thing(serve, starter, page, phone):
     served = serve(starter)
     page.provoked.append("409")
