@@ -19,7 +19,7 @@ from library.plan.unitplan import UnitPlan
 from library.plan.variety import coverages
 from library.room.room import counts_of
 from library.room.times import read_date
-from library.store.errors import WrongUse
+from library.store.errors import NotFound, WrongUse
 from library.store.problems import Unreadable
 from library.units.calendar import open_days
 from server.shelf import shelf
@@ -74,7 +74,7 @@ def fewer(theme_id: str, name: str) -> ResponseReturnValue:
     days = open_days(plan.unit, plan.room)
     if not days:
         raise WrongUse("the room is not open on any day of this unit")
-    day = _day(request.args.get("day", "")) or days[0]
+    day = _day(request.args.get("day", ""), days)
     usual = max(plan.room.adults_at(day) - 1, 0)
     adults = min(max(request.args.get("adults", usual, type=int), 0), 30)
     found = with_fewer_adults(plan, day, adults, shelf().cards.read_all()[0])
@@ -131,8 +131,12 @@ def _plan(theme_id: str, name: str) -> UnitPlan:
     return open_plan(shelf().paths, f"{theme_id}/{name}", here, today=dt.date.today())
 
 
-def _day(text: str) -> dt.date | None:
+def _day(text: str, days: tuple[dt.date, ...]) -> dt.date:
+    """The day that is asked for; the first one where none is."""
     try:
-        return read_date(text) if text else None
+        day = read_date(text) if text else days[0]
     except Unreadable as error:
-        raise WrongUse(str(error)) from error
+        raise NotFound(f"day: {error}") from error
+    if day not in days:
+        raise NotFound(f"{day} is no open day of this unit; it has {days[0]} to {days[-1]}")
+    return day

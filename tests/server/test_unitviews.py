@@ -251,6 +251,8 @@ def test_the_api_says_the_same_as_the_pages(client, planned):
     close = [{"center": "water", "activity": "sponge-rain", "instead": ["jugs"]}]
     assert fewer["adults"] == 1
     assert fewer["blocks"][0]["close"] == close
+    for other in ("2031-01-01", "0096-04-20", "soon"):
+        assert client.get(f"{api}/one-adult-fewer?day={other}").status_code == 404, other
     totals = client.get(f"{api}/totals").json
     assert [week["needed"] for week in totals["prep"]] == [0, 6]
     assert totals["centers_empty"] == ["blocks", "outdoors"]
