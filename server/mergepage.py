@@ -74,6 +74,7 @@ def choices_of(cards: tuple[Card, Card, Card], picked: Mapping[str, str]) -> tup
     return tuple(
         titled(each, number, picked, each.proposed)
         for number, each in enumerate(differences(*cards))
+        if each.field != "status"
     )
 
 

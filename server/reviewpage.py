@@ -114,9 +114,9 @@ def last_hand(card: Card) -> str:
 def needs_another(by: str) -> bool:
     """Whether a card that somebody changed last waits for another person than the one who asks.
 
-    Where one person works alone, on this machine or with the only account, nobody is waited for.
+    Where one person works alone, on this machine or among readers, nobody is waited for.
     """
-    if not people_sign_in() or not shelf().accounts.staff.several():
+    if not people_sign_in() or not shelf().accounts.staff.several_write():
         return False
     return by == visitor().name
 

@@ -50,6 +50,11 @@ class Person:
         """Whether this person may do everything."""
         return self.role is Role.LEAD and not self.ended
 
+    @property
+    def may_write(self) -> bool:
+        """Whether this person may write cards and plans."""
+        return self.role is not Role.READER and not self.ended
+
 
 @dataclass(frozen=True, slots=True)
 class SignedIn:

@@ -33,11 +33,9 @@ class Staff:
         with self._engine.connect() as connection:
             return _leads(connection) > 0
 
-    def several(self) -> bool:
-        """Whether more than one person has an account that is open."""
-        with self._engine.connect() as connection:
-            open_ones = select(func.count()).where(t.person.c.ended.is_(None))
-            return (connection.scalar(open_ones) or 0) > 1
+    def several_write(self) -> bool:
+        """Whether more than one person with an open account may write cards."""
+        return len([person for person in self.everyone() if person.may_write]) > 1
 
     def get(self, person_id: int) -> Person:
         """The person of a number.

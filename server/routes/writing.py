@@ -165,7 +165,8 @@ def merge(card_id: str) -> ResponseReturnValue:
     if read.fingerprint != three.fingerprint:
         mine = change_card(three.theirs, merged)
         return _merge_page(read.card, Three(three.theirs, mine, read.text, read.fingerprint)), 409
-    merged = replace(merged, file=read.card.file)
+    # whether it is ready is decided on Review, by another person, and not between two texts
+    merged = replace(merged, file=read.card.file, status=read.card.status)
     shelf().cards.update(merged, expected=read.fingerprint)
     note = in_words(compare_cards(read.card, merged)) or "left as it was"
     _keep([read.card.file], f"{card_id}: two changes put together: {note}")

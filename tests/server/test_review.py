@@ -161,3 +161,34 @@ def test_a_card_is_not_made_one_with_itself(client, paths):
     )
     assert client.post("/review/alike", data=form).status_code == 400
     assert (paths.activities / "water" / "sponge-rain.md").exists()
+
+
+def test_one_who_writes_alone_among_readers_is_not_held_up(paths):
+    app = create_app(load_settings(paths, {}, host=HOST, watch=False))
+    app.extensions["lowshelf"].refresh()
+    ada, _ = signed_in(app, "Ada", Role.LEAD), signed_in(app, "Cy", Role.READER)
+    form = filled(soup(ada.get("/activities/sponge-rain/edit")), "form[data-card]")
+    form["runs"] = "20"
+    ada.post("/activities/sponge-rain/edit", data=form)
+    form = filled(soup(ada.get("/activities/sponge-rain")), STATUS)
+    answer = ada.post("/review/sponge-rain/status", data={**form, "status": "ready"})
+    assert answer.status_code == 303
+    file = paths.activities / "water" / "sponge-rain.md"
+    assert "status: ready" in file.read_text("utf-8")
+
+
+def test_putting_two_versions_together_makes_no_draft_ready(staff, paths):
+    """Whatever the form says: that is for another person to decide, on the card."""
+    file = paths.activities / "water" / "sponge-rain.md"
+    forms = [
+        filled(soup(staff["Bo"].get("/activities/sponge-rain/edit")), "form[data-card]")
+        for _ in range(2)
+    ]
+    forms[0]["runs"], forms[1]["prep"] = "20", "9"
+    staff["Bo"].post("/activities/sponge-rain/edit", data=forms[0])
+    asked = staff["Bo"].post("/activities/sponge-rain/edit", data=forms[1])
+    form = filled(soup(asked), "[data-merge]")
+    form["mine"] = form["mine"].replace("status: draft", "status: ready")
+    form.update({f"pick[{number}]": "mine" for number in range(4)})
+    assert staff["Bo"].post("/activities/sponge-rain/merge", data=form).status_code == 303
+    assert "status: draft" in file.read_text("utf-8")
