@@ -6,7 +6,7 @@ from collections.abc import Container, Mapping, Sequence
 
 from werkzeug.datastructures import MultiDict
 
-from library.cards.card import Card, catalogue
+from library.cards.card import Card
 from library.cards.checking import PROP
 from library.cards.folder import ReadCard
 from library.cards.parsing import Parsed
@@ -184,11 +184,6 @@ def typed_texts(values: Mapping[str, Plain]) -> dict[str, str]:
         for number, row in enumerate(_rows(values, key)):
             found |= {f"{key}[{number}].{name}": as_text(row.get(name)) for name in names}
     return {name: text for name, text in found.items() if text}
-
-
-def help_of(name: str) -> str:
-    """What the catalogue says of a field."""
-    return catalogue()[name].help
 
 
 def choices() -> dict[str, list[str]]:

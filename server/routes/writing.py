@@ -24,7 +24,6 @@ from server.cardforms import (
     choices,
     copied_values,
     drafted_values,
-    help_of,
     parsed_form,
     read_card_form,
     typed_texts,
@@ -307,7 +306,6 @@ def _page(writing: Writing) -> str:
         items=here.item_names(),
         allergens=here.vocabulary().allergens,
         techniques=sorted(here.vocabulary().techniques),
-        help_of=help_of,
         is_open=bool(writing.card) or any(values.get(key) for key in ("steps", "props", "seasons")),
         writer=visitor().name,
     )

@@ -202,3 +202,71 @@ def test_no_form_shows_what_was_typed_as_anything_but_text(chromium, tmp_path, a
         look(lead.get(address), address)
     context.close()
     assert forms > 60
+
+
+def test_nothing_typed_into_the_form_of_a_card_runs(serve, small, page):
+    """Every text of the form, on every page that shows it again: form, preview, card, file, review."""
+    attacks = strings()
+    if not attacks:
+        pytest.skip("LOWSHELF_REFERENCES is not set")
+    served = serve(small)
+    page.provoked += ["409", "422"]
+    page.add_init_script(
+        "window.alert = window.prompt = window.confirm = () => { window.ran = true; };"
+    )
+    texts = ("technique", "by", "es.title", "es.summary", "es.read_by")
+    rows = ("materials[0].item", "steps[0].do", "props[0].name", "props[0].word")
+    wrong = []
+
+    def nothing_ran(where):
+        live = page.locator("main :is(script, iframe, object, embed, img, [onerror], [onload])")
+        if page.evaluate("window.ran === true") or live.count():
+            wrong.append(where)
+
+    for number in range(7):
+        line = " ".join(" ".join(attacks[number::7]).split())
+        line = "".join(sign for sign in line if sign.isprintable())
+        page.goto(f"{served.url}/activities/new")
+        page.locator("#lines").evaluate("field => field.closest('details').open = true")
+        page.locator("#lines").fill(line[:2000])
+        page.get_by_role("button", name="Put it into the fields").click()
+        page.get_by_text("Look at every field before you save").wait_for()
+        nothing_ran((number, "lines"))
+        page.locator("#rest").evaluate("fold => fold.open = true")
+        page.locator("#title").fill(f"{number} {line}")
+        for name in (*texts, *rows):
+            page.locator(f"[name='{name}']").fill(line)
+        for at in (0, 1, 7):
+            page.locator(f"[name='parts[{at}].text']").fill(line)
+        page.locator("#centers").select_option("water")
+        for name, text in {
+            "#ages": "24-48",
+            "#prep": "1",
+            "[name='steps[0].minutes']": "1",
+        }.items():
+            page.locator(name).fill(text)
+        page.locator("[name='materials[0].amount']").fill("1 per setup")
+        page.get_by_role("button", name="Preview").click()
+        page.get_by_text("Not saved yet.", exact=True).wait_for()
+        nothing_ran((number, "preview"))
+        page.locator("[name='props[0].name']").fill("catcher")
+        page.get_by_role("button", name="Preview").click()
+        page.locator("main:not([aria-busy])").wait_for()
+        page.locator("[name='new[0].kind']").select_option("book")
+        page.locator("[name='new[0].loose']").select_option("no")
+        for _ in range(2):  # the second time where a card is much alike
+            page.get_by_role("button", name="Save as a draft").last.click()
+            page.locator("main:not([aria-busy])").wait_for()
+            nothing_ran((number, "saved"))
+            if not page.url.endswith("/new"):
+                break
+        card = page.url.rsplit("/", 1)[-1]
+        assert card.startswith(f"{number}-"), page.locator("main").inner_text()[:500]
+        page.locator("#text").fill(line[:2000])
+        page.get_by_role("button", name="Keep it").click()
+        for address in ("", "/edit", "/file", "/remove", "/rename"):
+            page.goto(f"{served.url}/activities/{card}{address}")
+            nothing_ran((number, address))
+    page.goto(f"{served.url}/review")
+    nothing_ran("review")
+    assert wrong == []
