@@ -23,6 +23,7 @@ from library.materials.material import Kind, Material
 from library.materials.shapes import Shape, parse_shape
 from library.plan.checks import check_unit
 from library.plan.unitplan import cards_named, plan_unit
+from library.prep.prep import plan_prep
 from library.room.demo import FERN_ROOM, demo_room
 from library.room.roomfile import read_room
 from library.safety.small_parts import is_small_ball, is_small_part, is_small_round_piece
@@ -371,6 +372,21 @@ def test_the_fern_room_can_run_every_unit(unit: Unit) -> None:
     assert not [finding for finding in found if finding.level is Level.STOP]
     wanted = {"adults", "ratio", "closed", "coverage", "repeat", "missing", "allergen"}
     assert not [finding.text for finding in found if finding.kind in wanted]
+
+
+@each_unit
+def test_the_fern_room_can_get_ready_for_every_unit(unit: Unit) -> None:
+    """What is needed can be counted and added (SUP20); no work ahead is late (PREP13)."""
+    theme = next(theme for theme in shelf.themes() if theme.id == unit.theme)
+    room = demo_room(unit.starts)
+    plan = plan_unit(unit, theme, shelf.cards_by_id(), room, materials=shelf.materials())
+    assert plan.supplies.lines
+    assert not plan.supplies.problems
+    assert not plan.supplies.cannot_add
+    prep = plan_prep(unit, plan.placed, room)
+    assert prep.sessions
+    assert not prep.late
+    assert not prep.missing
 
 
 def test_what_the_fern_room_owns_and_buys_is_listed() -> None:
