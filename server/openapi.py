@@ -144,6 +144,18 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         {"unit": TEXT, "problems": OBJECTS},
     ),
     Endpoint(
+        "/api/units/{theme_id}/{name}/prep",
+        "Which step of prep is done in which window, and what will not fit.",
+        {
+            "unit": TEXT,
+            "feasible": {"type": "boolean"},
+            "late_minutes": COUNT,
+            "sessions": OBJECTS,
+            "late": OBJECTS,
+            "missing": TEXTS,
+        },
+    ),
+    Endpoint(
         "/api/units/{theme_id}/{name}/clone",
         "What a clone of a unit would be, and what is found in it; nothing is written.",
         {

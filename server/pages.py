@@ -49,6 +49,7 @@ UNIT_PAGES: tuple[tuple[str, str], ...] = (
     ("Clone", "clone.show"),
     ("Earlier years", "lookback.years"),
     ("Supplies", "supplies.show"),
+    ("Prep", "prep.show"),
     ("Print", "printing.index"),
 )
 """Title and endpoint of each page of a unit; a new one is one line here."""

@@ -47,8 +47,8 @@ SECTIONS: dict[str, Section] = {
         Section(
             "adults",
             "Name, adults and rules",
-            ("name", "adults", "adults_on", "rules", "languages", "prep_as_it_took"),
-            texts=("name", "adults", "rules", "languages", "prep_as_it_took"),
+            ("name", "adults", "adults_on", "rules", "languages", "zone", "prep_as_it_took"),
+            texts=("name", "adults", "rules", "languages", "zone", "prep_as_it_took"),
             commas=("languages",),
             rows=(Rows("adults_on", ("date", "adults")),),
         ),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from library.cards.centers import CENTERS, center_title
 from library.cards.values import Place
-from library.plan.checks import CHECKS, check_unit
+from library.plan.checks import CHECKS, QUICK_CHECKS, SLOW_CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.opening import open_plan
 from library.plan.totals import AdultsNeeded, Totals, total
@@ -147,7 +147,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
     """
     read, room, today = shelf().plans.read(unit_id), shelf().room(), dt.date.today()
     plan = open_plan(shelf().paths, read.unit, working_room(room), today=today)
-    checked = check_unit(plan)
+    checked = check_unit(plan, QUICK_CHECKS)
     done = shelf().plans.last(unit_id, read.fingerprint)
     totals = total(plan, shelf().units.read_all()[0])
     return UnitPage(
@@ -172,6 +172,27 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
             for each in (*plan.placed, *plan.swaps)
         },
     )
+
+
+@dataclass(frozen=True, slots=True)
+class LaterFindings:
+    """What comes to the plan page after it is shown."""
+
+    unit: Unit
+    fingerprint: str
+    groups: tuple[FindingGroup, ...]
+
+
+def later_findings(unit_id: str) -> LaterFindings:
+    """What the checks find that the plan page does not wait for.
+
+    Raises:
+        NotFound: If there is no such unit.
+    """
+    read, today = shelf().plans.read(unit_id), dt.date.today()
+    plan = open_plan(shelf().paths, read.unit, working_room(shelf().room()), today=today)
+    groups = finding_groups(plan, check_unit(plan, SLOW_CHECKS), today)
+    return LaterFindings(read.unit, read.fingerprint, groups)
 
 
 def shown_cells(row: Row, grid: Grid) -> tuple[ShownCell, ...]:

@@ -10,13 +10,14 @@ from library.cards.card import Card
 from library.cards.parsing import parse_card
 from library.cards.values import AgeRange, Group, MaterialLine, Refresh
 from library.materials.material import Kind, Material, MaterialBook
-from library.room.room import Child, Room
+from library.room.room import WORKING_WEEK, Child, PrepWindow, Room
 from library.store.paths import LibraryPaths
 from library.units.theme import Theme
 from library.units.unit import Placement, Unit
 
 MONDAY = dt.date(2026, 10, 5)
 """A Monday in fall."""
+NAP = PrepWindow(WORKING_WEEK, dt.time(13), dt.time(13, 40))
 
 CARD_TEXT = """\
 ---
@@ -93,8 +94,9 @@ def a_child(label: str = "wren", born: tuple[int, int] = (2024, 3), **fields: An
 
 
 def a_room(*children: Child, **fields: Any) -> Room:
-    """The Fern Room with two adults and no blocks."""
-    return Room(**{"name": "Fern Room", "adults": 2, "children": children, **fields})
+    """The Fern Room with two adults, a nap time to prepare in, and no blocks."""
+    usual = {"name": "Fern Room", "adults": 2, "prep_windows": (NAP,)}
+    return Room(**{**usual, "children": children, **fields})
 
 
 def a_material(item: str, **fields: Any) -> Material:

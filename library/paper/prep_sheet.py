@@ -65,7 +65,7 @@ def _day(job: Job, sessions: tuple[Session, ...], day: dt.date) -> Iterator[Bloc
         if session.date == day
     ]
     yield listing((("When", 30), ("Do", 0.62), ("Take out", 0.38)), rows)
-    if pull := _pull(job, sessions, day):
+    if pull := bins_for_next(job, sessions, day):
         next_day, names = pull
         words = (bold("Bins to pull for "), bold(day_words(next_day)), f": {', '.join(names)}")
         yield Gap(1.0)
@@ -89,16 +89,26 @@ def _step(job: Job, step: PlannedStep) -> Block:
 
 
 def _carried(job: Job, session: Session) -> Iterator[Block]:
+    for activity, note in notes_for(job, session):
+        words = (bold(f"{_title(job, activity)}: "), Run(note, mark=True))
+        yield Prose(words, SIZE, 0.4)
+
+
+def notes_for(job: Job, session: Session) -> Iterator[tuple[str, str]]:
     """What was noted for the session's activities, on this plan or looking back on the last."""
     for activity in dict.fromkeys(step.activity for step in session.steps):
         own = (p.placement.note for p in job.plan.placed if p.placement.activity == activity)
         for note in dict.fromkeys(filter(None, own)):
-            words = (bold(f"{_title(job, activity)}: "), Run(note, mark=True))
-            yield Prose(words, SIZE, 0.4)
+            yield activity, note
 
 
 def _bins(job: Job, session: Session) -> Iterator[Block]:
-    """What the session's cards use, with the bin it lies in; what lies in none is left out."""
+    for item, bins in take_out(job, session):
+        yield Prose((f"{item} ", bold(f"bin {', '.join(bins)}")), SIZE, 0.3, "box")
+
+
+def take_out(job: Job, session: Session) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """What a session's cards use, with the bins it lies in; what lies in none is left out."""
     wanted = {step.activity for step in session.steps}
     seen: set[str] = set()
     for placed in _first_of_each(job):
@@ -109,7 +119,7 @@ def _bins(job: Job, session: Session) -> Iterator[Block]:
             bins = bins_of(item, job.room, job.plan.materials)
             if bins and item not in seen:
                 seen.add(item)
-                yield Prose((f"{item} ", bold(f"bin {', '.join(bins)}")), SIZE, 0.3, "box")
+                yield item, bins
 
 
 def _first_of_each(job: Job) -> Iterator[Placed]:
@@ -120,7 +130,7 @@ def _first_of_each(job: Job) -> Iterator[Placed]:
             yield placed
 
 
-def _pull(
+def bins_for_next(
     job: Job, sessions: tuple[Session, ...], day: dt.date
 ) -> tuple[dt.date, tuple[str, ...]] | None:
     """The next day on which anything begins or is prepared, and the bins for it."""

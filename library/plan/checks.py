@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from library.plan.ages import AgeFit, age_fits, check_ages
@@ -11,6 +11,7 @@ from library.plan.closures import check_closed
 from library.plan.missing import check_missing
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import check_coverage, check_repeats
+from library.prep.checks import check_prep
 from library.safety.case import case_of_placement
 from library.safety.checks import CHECKS as PLACEMENT_CHECKS
 from library.safety.checks import NOT_LOOKED_AT as NOT_LOOKED_AT
@@ -28,6 +29,8 @@ class Check:
     looks_at: str
     """What it looks at, for the sentence that says what was looked at and what was not."""
     run: Callable[[UnitPlan], Iterable[Finding]]
+    takes_long: bool = False
+    """Whether it may take seconds; a page shows the others first."""
 
 
 def _over_placements(check: PlacementCheck) -> Check:
@@ -55,6 +58,14 @@ def _orders(plan: UnitPlan) -> Iterator[Finding]:
     return check_orders(plan.supplies, plan.today) if plan.today else iter(())
 
 
+def _prep(plan: UnitPlan) -> Iterator[Finding]:
+    """Late steps at the center where the card stands first; nothing where no room is known."""
+    centers = {placed.placement.activity: placed.center for placed in reversed(plan.placed)}
+    if plan.room.name:
+        for finding in check_prep(plan.prep):
+            yield replace(finding, center=centers.get(finding.activity))
+
+
 CHECKS: tuple[Check, ...] = (
     Check("missing", "cards that are not there", check_missing),
     *map(_over_placements, PLACEMENT_CHECKS),
@@ -65,8 +76,11 @@ CHECKS: tuple[Check, ...] = (
     Check("closed", "dates and weeks against closed days", check_closed),
     Check("repeat", "the same technique twice in a week", check_repeats),
     Check("coverage", "empty centers and areas without a goal", check_coverage),
+    Check("prep", "prep against the time there is for it", _prep, takes_long=True),
 )
 """Every check over a unit."""
+QUICK_CHECKS = tuple(check for check in CHECKS if not check.takes_long)
+SLOW_CHECKS = tuple(check for check in CHECKS if check.takes_long)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +110,7 @@ class UnitCheck:
         }
 
 
-def check_unit(plan: UnitPlan) -> UnitCheck:
-    """Runs every check of the table over a unit."""
-    found = by_level(finding for check in CHECKS for finding in check.run(plan))
+def check_unit(plan: UnitPlan, checks: Iterable[Check] = CHECKS) -> UnitCheck:
+    """Runs the checks of the table over a unit, all unless said."""
+    found = by_level(finding for check in checks for finding in check.run(plan))
     return UnitCheck(plan.unit.id, found, age_fits(plan), plan.unit.problems)

@@ -8,6 +8,7 @@ from library.cards.folder import CardFolder
 from library.frameworks.folder import read_frameworks
 from library.plan.sharing import claims_on, rooms_sharing
 from library.plan.unitplan import UnitPlan, cards_named, plan_unit
+from library.prep.pinning import PinnedStep
 from library.room.room import Room
 from library.store.paths import LibraryPaths
 from library.supplies.sharing import joint_stock
@@ -53,4 +54,22 @@ def open_plan(
         frameworks=read_frameworks(paths)[0],
         today=today,
         claims=claims_on(paths, others, materials),
+        pins=pins_of(paths, found, room),
+    )
+
+
+def pins_of(paths: LibraryPaths, unit: Unit, room: Room) -> tuple[PinnedStep, ...]:
+    """The steps of a unit's prep that the room has put somewhere, done ones first.
+
+    What is done stays where it was done, whatever was put beside it later.
+    """
+    if not room.name or not paths.database.exists():
+        return ()
+    from library.room.prepbook import PrepBook
+
+    settled = PrepBook(paths.database, room.name).settled(unit.id)
+    return tuple(
+        PinnedStep(each.step, each.day, each.window, each.adult, each.minutes)
+        for each in sorted(settled, key=lambda each: not each.done)
+        if each.day is not None
     )

@@ -40,6 +40,7 @@ centers: [sensory, water, light, art, easel, dough, dramatic, blocks, table, wri
   science, music, outdoors, circle]
 rules: cfoc
 languages: [es]
+zone: America/Los_Angeles
 stock:
   - {item: unit blocks, amount: 60, bin: A1}
   - {item: wooden block, amount: 40, bin: A1}

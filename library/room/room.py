@@ -154,6 +154,8 @@ class Room:
     """Name of a closet that several rooms share; empty: the stock is the room's own."""
     units: tuple[str, ...] = ()
     """``theme/unit`` of what this room does, where it shares a closet."""
+    zone: str = ""
+    """Time zone by its name in the IANA database, for calendar files; empty: the reader's own."""
     prep_as_it_took: bool = False
     """Whether prep is planned with the minutes that look-backs noted, where there are any."""
     demo: bool = field(default=False, compare=False)

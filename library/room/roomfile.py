@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from zoneinfo import available_timezones
 
 from library.materials.amounts import Quantity, parse_quantity
 from library.room.room import (
@@ -53,6 +54,7 @@ FIELDS = (
     "loan_hold",
     "shelf",
     "units",
+    "zone",
     "prep_as_it_took",
 )
 """Keys of a room file in their usual order."""
@@ -118,6 +120,7 @@ def read_values(loaded: Loaded, file: str = "") -> RoomFile:
         loans=_loans(top),
         shelf=top.text("shelf"),
         units=tuple(dict.fromkeys(top.read_each("units", _unit))),
+        zone=top.read("zone", _zone, ""),
         prep_as_it_took=top.read("prep_as_it_took", read_flag, False),
     )
     return RoomFile(
@@ -149,6 +152,7 @@ def write_room(room: Room) -> str:
         **_loan_values(room.loans),
         "shelf": room.shelf,
         "units": list(room.units),
+        "zone": room.zone,
         "prep_as_it_took": room.prep_as_it_took,
     }
     kept = {
@@ -240,6 +244,15 @@ def _loan_values(loans: Loans) -> dict[str, int]:
     usual = Loans()
     said = {"days": loans.days, "ahead": loans.ahead, "hold": loans.hold}
     return {f"loan_{key}": number for key, number in said.items() if number != getattr(usual, key)}
+
+
+def _zone(text: str) -> str:
+    """A name of the IANA time zone database, however its letters are written."""
+    known = {name.casefold(): name for name in available_timezones()}
+    wanted = "_".join(text.split()).casefold()
+    if wanted and wanted not in known:
+        raise Unreadable(text, "a time zone by its place, such as America/Los_Angeles")
+    return known.get(wanted, "")
 
 
 def _unit(text: str) -> str:

@@ -374,6 +374,7 @@ def _room_row(room: Room) -> dict[str, object]:
         "loan_hold": room.loans.hold,
         "shelf": room.shelf,
         "units": list(room.units),
+        "zone": room.zone,
     }
 
 
@@ -502,6 +503,7 @@ def _read(connection: Connection, row: RowMapping) -> Room:
         loans=Loans(row["loan_days"], row["loan_ahead"], row["loan_hold"]),
         shelf=row["shelf"],
         units=tuple(row["units"]),
+        zone=row["zone"],
         prep_as_it_took=row["prep_as_it_took"],
         demo=row["demo"],
     )

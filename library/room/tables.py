@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0004"
+HEAD = "0005"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -57,6 +57,7 @@ room = Table(
     Column("loan_hold", Integer, nullable=False, server_default="3"),
     Column("shelf", String, nullable=False, server_default=""),
     Column("units", JSON, nullable=False, server_default="[]"),
+    Column("zone", String, nullable=False, server_default=""),
     UniqueConstraint("key"),
 )
 child = Table(
@@ -143,6 +144,20 @@ jot_child = Table(
     metadata,
     Column("jot_id", ForeignKey("jot.id", ondelete="CASCADE"), primary_key=True),
     Column("label", String, primary_key=True),
+)
+prep_step = Table(
+    "prep_step",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("unit", String, nullable=False),
+    Column("step", String, nullable=False, comment="its key in the plan"),
+    Column("day", Date),
+    Column("window", String, nullable=False),
+    Column("adult", Integer),
+    Column("minutes", Integer),
+    Column("done", Boolean, nullable=False),
+    Column("who", String, nullable=False),
 )
 
 

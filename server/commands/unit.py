@@ -94,10 +94,8 @@ def supplies(places: Places, unit: str) -> int:
 def prep(places: Places, unit: str) -> int:
     """Puts the work ahead into prep windows, as late as it can be. Exit 1 if something is late."""
     from library.plan.opening import open_plan
-    from library.prep.prep import plan_prep
 
-    plan = open_plan(places.paths, unit_id(unit), room_of(places))
-    answer = plan_prep(plan.unit, plan.placed, plan.room).as_json()
+    answer = open_plan(places.paths, unit_id(unit), room_of(places)).prep.as_json()
     lines = [
         f"{session['date']} {session['window']} adult {session['adult']}: "
         + "; ".join(f"{task['do']} ({task['minutes']} min)" for task in session["tasks"])

@@ -22,6 +22,7 @@ def blueprints() -> tuple[Blueprint, ...]:
     from server.routes.people import bp as people
     from server.routes.photos import bp as photos
     from server.routes.plainfile import bp as plainfile
+    from server.routes.prep import bp as prep
     from server.routes.printing import bp as printing
     from server.routes.removing import bp as removing
     from server.routes.renaming import bp as renaming
@@ -49,6 +50,7 @@ def blueprints() -> tuple[Blueprint, ...]:
         units,
         unitviews,
         supplies,
+        prep,
         clone,
         lookback,
         printing,

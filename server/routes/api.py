@@ -128,6 +128,12 @@ def unit_supplies(theme_id: str, name: str) -> ResponseReturnValue:
     return jsonify(_plan(f"{theme_id}/{name}").supplies.as_json())
 
 
+@bp.get("/units/<theme_id>/<name>/prep")
+def unit_prep(theme_id: str, name: str) -> ResponseReturnValue:
+    """What ``lowshelf unit prep --json`` prints for the current room."""
+    return jsonify(_plan(f"{theme_id}/{name}").prep.as_json())
+
+
 @bp.get("/units/<theme_id>/<name>/supplies/<part>")
 def unit_supply_list(theme_id: str, name: str, part: str) -> ResponseReturnValue:
     """The rows of one list of supplies, as its page and its files have them."""

@@ -24,7 +24,7 @@ from server.planning import Overtaken
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
 from server.unitmerging import Choice, choices_of, picks
-from server.unitpage import unit_page, with_titles, working_room
+from server.unitpage import later_findings, unit_page, with_titles, working_room
 
 bp = Blueprint("units", __name__, url_prefix="/units")
 
@@ -69,6 +69,12 @@ def show(theme: str, name: str) -> ResponseReturnValue:
         flash("The plan was changed meanwhile; this is how it is now.")
         return redirect(url_for("units.show", theme=theme, name=name), 303)
     return render_template("units/show.html", page=page, form=None)
+
+
+@bp.get("/<theme>/<name>/later")
+def later(theme: str, name: str) -> str:
+    """The findings that the plan page does not wait for, to be put into it."""
+    return render_template("units/_later.html", page=later_findings(f"{theme}/{name}"))
 
 
 @bp.post("/<theme>/<name>/placements")

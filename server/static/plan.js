@@ -42,6 +42,19 @@ document.addEventListener("drop", (event) => {
   dragged = null;
 });
 
+/** Brings what the plan did not wait for: findings that take longer to work out. */
+async function fill() {
+  for (const place of document.querySelectorAll("[data-fill]")) {
+    const answer = await fetch(place.dataset.fill);
+    if (!answer.ok) continue;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    place.replaceChildren(...document.adoptNode(page.body).childNodes);
+    place.removeAttribute("data-fill");
+  }
+}
+fill();
+document.addEventListener("lowshelf:shown", fill);
+
 addEventListener("keydown", (event) => {
   if (event.key === "Escape") document.querySelector("#close-panel")?.click();
 });

@@ -38,8 +38,8 @@ ASKS = {
 }
 """Endpoint → an address of it, and a form that names a child."""
 WRITES_NO_TEXT = {
-    "materials.choose_lists", "materials.measure", "photos.add", "photos.remove", "printing.edit",
-    "removing.remove", "review.join",
+    "materials.choose_lists", "materials.measure", "photos.add", "photos.remove", "prep.change",
+    "printing.edit", "removing.remove", "review.join",
     "review.mark", "review.remove_comment", "supplies.arrive", "supplies.change",
     "supplies.count", "units.edit_weeks", "units.merge", "units.undo", "unitviews.carry_on",
     "versions.remove", "writing.merge",

@@ -9,7 +9,7 @@ from tests.library.prep.planned import a_prep_card, a_step, plan
 
 def test_every_late_step_is_a_stop_that_names_its_activity_and_minutes():
     """FIND10: one per late step; FIND1: prep is a stop."""
-    prep = plan(a_prep_card("a", a_step("Cut", 5), a_step("Mix", 15)), room=a_room())
+    prep = plan(a_prep_card("a", a_step("Cut", 5), a_step("Mix", 15)), room=a_room(prep_windows=()))
     findings = list(check_prep(prep))
     assert [(f.level, f.kind, f.activity) for f in findings] == [(Level.STOP, "prep", "a")] * 2
     assert "15 minutes" in findings[1].text

@@ -241,7 +241,7 @@ def test_the_json_has_the_keys_that_others_rely_on():
 
 def test_a_room_without_windows_has_everything_late_and_says_so():
     """PREP24: no windows at all."""
-    prep = plan(a_card(prep=10), room=a_room())
+    prep = plan(a_card(prep=10), room=a_room(prep_windows=()))
     assert prep.late_minutes == 10
     assert prep.needs_a_person
     assert "no prep window" in prep.late[0].why

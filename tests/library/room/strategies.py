@@ -97,5 +97,6 @@ rooms = st.builds(
     loans=st.builds(Loans, st.integers(1, 60), st.integers(0, 60), st.integers(0, 9)),
     shelf=st.sampled_from(["", "hall closet"]),
     units=st.sampled_from([(), ("leaves-and-wind/2026-fall",)]),
+    zone=st.sampled_from(["", "America/Los_Angeles", "Europe/Berlin"]),
     prep_as_it_took=st.booleans(),
 )

@@ -1,0 +1,236 @@
+"""Gathers what the prep page of a unit shows: nap times with their tasks, and each day's own steps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from library.cards.card import Card
+from library.paper.job import Job
+from library.paper.prep_sheet import bins_for_next, notes_for, take_out
+from library.prep.day import DayStep, minutes_on, steps_on
+from library.prep.prep import LateStep, PlannedStep, Prep, Session
+from library.prep.swaps import with_less_prep
+from library.prep.windows import Window, windows_between
+from library.room.prepbook import PrepBook, Settled
+from library.units.unit import Unit
+from server.placing import find_url
+from server.printing import Wishes, print_job
+from server.shelf import shelf
+from server.unitpage import working_room
+
+DAYS_BACK = 14
+"""How long before its day a task may be moved to by hand."""
+NAP_RULE = (
+    "Somebody leaves the room in this window. At nap, Caring for Our Children 1.1.1.2 keeps the full "
+    "ratio for children to 30 months, and one adult in the room for those from 31 months. Your local "
+    "licensing rules decide."
+)
+"""Source: Caring for Our Children, standard 1.1.1.2, as read for the ratios of the checks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A window that a task may be moved to."""
+
+    value: str
+    """``2026-10-01 13:00-13:40``."""
+    day: dt.date
+    hours: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A task, or a piece of one, in its nap time."""
+
+    step: PlannedStep
+    title: str
+    center: str
+    at: str
+    """The place where it stands, as forms send it."""
+    places: tuple[Place, ...]
+    done: bool
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One adult's prep in one window."""
+
+    session: Session
+    tasks: tuple[tuple[str, tuple[Task, ...]], ...]
+    """Tasks that say the same together under their words."""
+    take_out: tuple[tuple[str, tuple[str, ...]], ...]
+    """Items with their bins."""
+    notes: tuple[tuple[str, str], ...]
+    """Titles with what was noted."""
+    next_bins: tuple[dt.date, tuple[str, ...]] | None
+    """The bins to pull for the next day that needs any; only on the last column of a day."""
+    nap_rule: str
+
+    @property
+    def id(self) -> str:
+        """Its name in the page."""
+        hours = self.session.window.replace(":", "")
+        return f"nap-{self.session.date}-{hours}-{self.session.adult}"
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """A task that will not fit, with ways out."""
+
+    step: LateStep
+    title: str
+    swaps: tuple[Card, ...]
+    find: str
+    """Address of Find for its center."""
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """What is done on the day itself."""
+
+    date: dt.date
+    steps: tuple[tuple[str, DayStep], ...]
+    """Title of the card and the step."""
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class PrepPage:
+    """Everything the page shows."""
+
+    unit: Unit
+    has_room: bool
+    prep: Prep
+    columns: tuple[Column, ...]
+    late: tuple[Late, ...]
+    refused: tuple[tuple[str, str], ...]
+    """What could not stay where it was put, and why."""
+    days: tuple[Day, ...]
+
+
+def prep_page(unit_id: str) -> PrepPage:
+    """Works out the prep of a unit and lays it out.
+
+    Raises:
+        NotFound: If there is no such unit.
+    """
+    room = working_room(shelf().room())
+    job = print_job(shelf().settings, unit_id, room, Wishes(), dt.date.today())
+    settled = PrepBook(shelf().paths.database, room.name).settled(unit_id) if room.name else ()
+    return PrepPage(
+        unit=job.plan.unit,
+        has_room=bool(room.name),
+        prep=job.plan.prep,
+        columns=tuple(_columns(job, settled)),
+        late=tuple(_late(job)),
+        refused=tuple((_do_of(job, each.step.key), each.why) for each in job.plan.prep.refused),
+        days=tuple(_days(job)),
+    )
+
+
+def place_of(step: PlannedStep, session: Session) -> str:
+    """Where a task stands, as forms send it."""
+    return f"{session.date} {session.window}"
+
+
+def _columns(job: Job, settled: tuple[Settled, ...]) -> Iterator[Column]:
+    sessions = job.plan.prep.sessions
+    windows = _windows(job)
+    away = {(window.date, window.label) for window in windows if window.away}
+    last = {session.date: number for number, session in enumerate(sessions)}
+    for number, session in enumerate(sessions):
+        leaves = (session.date, session.window) in away and _at_rest(job, session)
+        yield Column(
+            session,
+            tuple(
+                (do, tuple(_task(job, each, session, settled, windows) for each in steps))
+                for do, steps in session.groups
+            ),
+            tuple(take_out(job, session)),
+            tuple((_title(job, activity), note) for activity, note in notes_for(job, session)),
+            bins_for_next(job, sessions, session.date) if last[session.date] == number else None,
+            NAP_RULE if leaves and any(step.away for step in session.steps) else "",
+        )
+
+
+def _at_rest(job: Job, session: Session) -> bool:
+    """Whether children rest during a session."""
+    opens, _, closes = session.window.partition("-")
+    return any(
+        block.kind == "rest" and f"{block.start:%H:%M}" < closes and opens < f"{block.end:%H:%M}"
+        for block in job.room.day
+    )
+
+
+def _task(
+    job: Job,
+    step: PlannedStep,
+    session: Session,
+    settled: tuple[Settled, ...],
+    windows: tuple[Window, ...],
+) -> Task:
+    mine = [each for each in settled if each.step == step.key]
+    here = [each for each in mine if each.day and each.is_at(session.date, session.window)]
+    at = place_of(step, session)
+    first = step.ready_for - dt.timedelta(days=DAYS_BACK)
+    places = tuple(
+        Place(f"{w.date} {w.label}", w.date, w.label, f"{w.date} {w.label}" == at)
+        for w in windows
+        if first <= w.date <= step.ready_for and (w.away or not step.away)
+    )
+    return Task(
+        step=step,
+        title=_title(job, step.activity),
+        center=_center(job, step.activity),
+        at=at,
+        places=places,
+        done=any(each.done for each in here),
+        who=next((each.who for each in mine if each.who), ""),
+    )
+
+
+def _windows(job: Job) -> tuple[Window, ...]:
+    sessions = job.plan.prep.sessions
+    if not sessions:
+        return ()
+    first = min(session.date for session in sessions) - dt.timedelta(days=DAYS_BACK)
+    last = max(step.ready_for for session in sessions for step in session.steps)
+    return windows_between(job.room, first, last)
+
+
+def _late(job: Job) -> Iterator[Late]:
+    cards = shelf().cards.read_all()[0] if job.plan.prep.late else []
+    used = {placed.placement.activity or "" for placed in job.plan.placed}
+    for step in job.plan.prep.late:
+        placed = next(p for p in job.plan.placed if p.placement.activity == step.activity)
+        card = job.plan.cards[step.activity]
+        day = placed.days[0] if placed.days else step.ready_for
+        swaps = with_less_prep(card, placed.center, cards, job.room, day, used)
+        find = find_url(job.plan, placed.center, row=placed.placement.row, do="swap")
+        yield Late(step, _title(job, step.activity), swaps, find)
+
+
+def _days(job: Job) -> Iterator[Day]:
+    for date in sorted({day for placed in job.plan.placed for day in placed.days}):
+        steps = steps_on(date, job.plan.placed, job.plan.materials)
+        if steps:
+            titled = tuple((_title(job, step.activity), step) for step in steps)
+            yield Day(date, titled, minutes_on(steps))
+
+
+def _title(job: Job, activity: str) -> str:
+    placed = (p for p in job.plan.placed if p.placement.activity == activity)
+    return next((job.plan.title_of(each) for each in placed), activity)
+
+
+def _center(job: Job, activity: str) -> str:
+    return next((p.center for p in job.plan.placed if p.placement.activity == activity), "")
+
+
+def _do_of(job: Job, key: str) -> str:
+    steps = (step for session in job.plan.prep.sessions for step in session.steps)
+    return next((step.do for step in steps if step.key == key), "A step")

@@ -1,0 +1,94 @@
+"""The prep page: nap times with their tasks, moved, ticked off and shared out."""
+
+from dataclasses import replace
+
+import pytest
+
+from library.room.rooms import Rooms
+from library.units.parsing import write_theme, write_unit
+from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
+from tests.server.pages import filled, soup, words
+
+PAGE = "/units/leaves-and-wind/2026-fall/prep"
+CARD = CARD_TEXT.replace("on: ahead, away: true}", "on: ahead}")
+
+
+@pytest.fixture
+def paths(tmp_path):
+    paths = write_library(tmp_path, {"water/sponge-rain.md": CARD})
+    folder = paths.themes / "leaves-and-wind"
+    folder.mkdir(parents=True)
+    (folder / "theme.md").write_text(write_theme(a_theme()))
+    note = a_placement("water", "sponge-rain", note="Two towels were too few.")
+    (folder / "2026-fall.md").write_text(write_unit(a_unit(note)))
+    Rooms(paths.database).save(a_room(a_child()))
+    return paths
+
+
+def forms(page, do):
+    """The forms of a page that have a button for it."""
+    return [form for form in page.select("form") if form.select_one(f"[name=do][value='{do}']")]
+
+
+def send(client, do, **fields):
+    """Fills the first form that does it, as it stands but for some fields, and sends it."""
+    page = soup(client.get(PAGE))
+    values = filled(forms(page, do)[0].wrap(page.new_tag("div"))).to_dict()
+    values.update({"do": do, **fields})
+    return client.post(PAGE, data=values, follow_redirects=True)
+
+
+def test_a_task_stands_in_its_nap_time_with_what_it_is_for(client):
+    text = words(client.get(PAGE))
+    assert "6 minutes of work ahead in 1 nap time" in text
+    assert "Fri 2 Oct 13:00 to 13:40" in text
+    assert "Trim the sponges 6 min" in text
+    assert "Two towels were too few." in text
+    assert "Fill the tub, 2 min" in text
+
+
+def test_a_task_that_is_moved_stays_there_until_it_is_let_go(client):
+    moved = words(send(client, "move", to="2026-09-30 13:00-13:40"))
+    assert "Wed 30 Sep 13:00 to 13:40" in moved
+    assert "stays here" in moved
+    assert "Fri 2 Oct 13:00 to 13:40" in words(send(client, "let go"))
+
+
+def test_a_task_that_was_put_where_it_cannot_be_says_why(client):
+    text = words(send(client, "move", to="2026-09-30 09:00-09:40"))
+    assert "it cannot stay where it was put" in text
+    assert "There is no prep window 09:00-09:40 on that day" in text
+
+
+def test_what_is_ticked_off_stays_ticked_and_can_be_taken_back(client):
+    page = soup(send(client, "done"))
+    assert page.select_one(".task.done")
+    assert not soup(send(client, "not done")).select_one(".task.done")
+
+
+def test_a_task_says_who_does_it(client):
+    assert "for Mon 5 Oct · Ada" in words(send(client, "ask", who=" Ada "))
+
+
+def test_the_plan_page_does_not_wait_for_prep(client, paths):
+    room = Rooms(paths.database).current()
+    Rooms(paths.database).save(replace(room, prep_windows=()))
+    shown = client.get("/units/leaves-and-wind/2026-fall")
+    assert "is being worked out" in words(shown)
+    later = client.get(soup(shown).select_one("[data-fill]")["data-fill"])
+    assert "Late prep" in later.get_data(as_text=True)
+    assert "Will not fit" in words(client.get(PAGE))
+
+
+@pytest.mark.parametrize("fields", [{"at": "soon"}, {"do": "dance"}, {"step": ""}])
+def test_a_change_that_makes_no_sense_is_refused_in_words(client, fields):
+    values = {"do": "done", "step": "x", "at": "2026-10-02 13:00-13:40", **fields}
+    answer = client.post(PAGE, data=values)
+    assert answer.status_code == 400
+    assert words(answer)
+
+
+def test_the_json_twin_says_what_the_command_says(client):
+    answer = client.get("/api/units/leaves-and-wind/2026-fall/prep").json
+    assert answer["feasible"] is True
+    assert answer["sessions"][0]["tasks"][0]["minutes"] == 6
