@@ -14,6 +14,7 @@ from library.room.comments import Comment, Comments
 from library.safety.pieces import what_to_measure
 from library.search.similar import pairs_alike
 from library.store.problems import Problem
+from library.units.dressing import dress
 from library.units.unit import Unit
 from library.units.unused import Unused, unused_cards
 from server.known import known_to_cards
@@ -84,11 +85,12 @@ def review_page() -> ReviewPage:
     unmeasured = [(m, what) for m in here.materials() if (what := what_to_measure(m))]
     counts = Comments(here.paths.database).counts()
     drafts = [card for card in cards if card.status is Status.DRAFT]
+    dressed = [dress(card, None).card for card in cards]  # a reason is read, so it names no prop
     return ReviewPage(
         drafts=tuple(Draft(card, last_hand(card), counts.get(card.id, 0)) for card in drafts),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
-        alike=tuple(Pair(*pair) for pair in pairs_alike(cards, known.materials)),
+        alike=tuple(Pair(*pair) for pair in pairs_alike(dressed, known.materials)),
         unused=_unused(cards, units),
     )
 

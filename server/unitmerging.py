@@ -73,7 +73,9 @@ def _title(each: Difference) -> str:
     if each.placement is None:
         return TITLES[each.piece]
     where = center_title(each.placement.center)
-    return f"{where}, {TITLES[each.piece]}"
+    activity = each.placement.activity
+    what = f"{activity} at {where}" if activity else where
+    return f"{what}: {TITLES[each.piece]}"
 
 
 def _shown(each: Difference, value: Any) -> str:

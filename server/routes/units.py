@@ -216,7 +216,12 @@ def _choices(error: Overtaken, plan: UnitPlan, picked: Mapping[str, str]) -> tup
         return ()
     found = choices_of(error.base, error.mine, error.theirs.unit, picked)
     return tuple(
-        replace(each, mine=with_titles(each.mine, plan), theirs=with_titles(each.theirs, plan))
+        replace(
+            each,
+            title=with_titles(each.title, plan),
+            mine=with_titles(each.mine, plan),
+            theirs=with_titles(each.theirs, plan),
+        )
         for each in found
     )
 

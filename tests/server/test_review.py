@@ -48,6 +48,17 @@ def test_review_lists_drafts_and_cards_that_are_much_alike(client):
     assert "Rain sponge and Sponge rain Look at both nearly the same title" in said
 
 
+def test_the_reason_why_two_cards_are_alike_is_in_plain_words(client, paths):
+    """What a theme may swap is named by the card's own word, not by the mark in its file."""
+    for name in ("one", "other"):
+        text = CARD_TEXT.replace("title: Sponge rain", f"title: Quite {name}")
+        text = text.replace("item: hand sponge", "item: '{{catcher}}'")
+        (paths.activities / "water" / f"{name}.md").write_text(text, encoding="utf-8")
+    said = words(client.get("/review"))
+    assert "shallow lids" in said
+    assert "{{" not in said
+
+
 def test_who_works_alone_marks_a_draft_ready_with_one_click(client, paths):
     form = filled(soup(client.get("/activities/sponge-rain")), STATUS)
     answer = client.post("/review/sponge-rain/status", data={**form, "status": "ready"})
