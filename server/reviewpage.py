@@ -84,8 +84,8 @@ def review_page() -> ReviewPage:
     problems += [problem for unit in units for problem in unit.problems]
     unmeasured = [(m, what) for m in here.materials() if (what := what_to_measure(m))]
     counts = Comments(here.paths.database).counts()
-    drafts = [card for card in cards if card.status is Status.DRAFT]
-    dressed = [dress(card, None).card for card in cards]  # a reason is read, so it names no prop
+    dressed = [dress(card, None).card for card in cards]  # what is read here names no prop
+    drafts = [card for card in dressed if card.status is Status.DRAFT]
     return ReviewPage(
         drafts=tuple(Draft(card, last_hand(card), counts.get(card.id, 0)) for card in drafts),
         problems=tuple(problems),
