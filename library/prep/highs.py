@@ -7,12 +7,14 @@ and never in seconds: the same question gets the same answer on every machine.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal, TypeAlias
 
 Terms: TypeAlias = Iterable[tuple[int, int]]
 """Pairs of variable and coefficient."""
 INFINITY = float("inf")
+WHOLE = 0.01
+"""How far from a whole number a solver's figure may lie and still stand for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,11 @@ class Answer:
     """No solution is lower than this."""
     nodes: int = 0
     """How many nodes of the search tree were looked at."""
+
+    @property
+    def closes_gap(self) -> bool:
+        """Whether no whole number lies between the bound and the costs."""
+        return self.value is not None and self.value - self.bound < 1 - WHOLE
 
 
 @dataclass(slots=True)
@@ -69,6 +76,14 @@ class Program:
             nodes: How many nodes of the search tree may be looked at.
             hint: A solution to begin with; variables added since take their lower bounds.
         """
+        answer = self._run(costs, nodes, hint)
+        if hint is None or answer.status != "best" or answer.closes_gap:
+            return answer
+        # With a solution to begin with HiGHS has called it the best although its own bound is lower.
+        again = self._run(costs, max(nodes - answer.nodes, 1), None)
+        return replace(again, nodes=again.nodes + answer.nodes)
+
+    def _run(self, costs: Mapping[int, int], nodes: int, hint: Sequence[int] | None) -> Answer:
         highs = _quiet_highs(nodes)
         highs.passModel(self._model(costs))
         if hint is not None:

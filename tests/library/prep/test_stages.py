@@ -260,3 +260,19 @@ def test_the_solver_prints_nothing(capfd):
     answer = program.minimise({number: 1}, nodes=10)
     assert (answer.status, answer.value) == ("best", 3)
     assert capfd.readouterr() == ("", "")
+
+
+def test_a_bound_below_the_plan_is_no_proof():
+    """Begun with a plan of 15 late minutes, the solver once called it the best; 10 can be had."""
+    morning = minute_of(dt.datetime(2026, 10, 3, 8))
+    latest = minute_of(dt.datetime(2026, 10, 2, 13, 20))
+    tasks = [
+        Task(number, "card", f"step {number}", minutes, away, 1, number + 1, morning, latest, None,
+             number - 1 if number else None)
+        for number, (minutes, away) in enumerate([(30, False), (5, True), (10, True)])
+    ]  # fmt: skip
+    windows = [
+        Window(0, dt.date(2026, 9, 30), dt.time(7), dt.time(7, 15), 1, False),
+        Window(1, dt.date(2026, 10, 2), dt.time(13), dt.time(13, 25), 2, True),
+    ]
+    assert figures(tasks, windows)[0] == brute.best_figures(tasks, windows)
