@@ -158,7 +158,8 @@ def _plain(value: object, *, inside: bool = True) -> str:
         if inside
         else load_yaml(f"k: {text}").value == {"k": text}
     )
-    if there and "\n" not in text and not (inside and ": " in text):
+    other = inside and (": " in text or "?" in text)  # some readers of YAML stop at these
+    if there and "\n" not in text and not other:
         return text
     quoted = yaml.safe_dump(text, default_style='"', allow_unicode=True, width=10**6)
     return str(quoted).removesuffix("\n")

@@ -164,7 +164,11 @@ def _find(text: str, key: str) -> tuple[yaml.Node | None, int]:
     if problems:
         raise Invalid(problems)
     offset = text.index("\n") + 1
-    root = yaml.compose(_front(text, offset), Loader=yaml.BaseLoader)
+    try:
+        root = yaml.compose(_front(text, offset), Loader=yaml.BaseLoader)
+    except yaml.YAMLError as error:  # stricter than the loader in C: '?' at the end of a plain text
+        fix = "put quotes around texts with a question mark inside braces"
+        raise Invalid([Problem("", 0, key, "a row cannot be changed by itself", fix)]) from error
     pairs = root.value if isinstance(root, yaml.MappingNode) else []
     return next((value for name, value in pairs if name.value == key), None), offset
 

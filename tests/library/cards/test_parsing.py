@@ -239,3 +239,14 @@ def test_changing_one_card_into_another_gives_the_other(old, new):
     parsed = parse_card(change_card(write_card(old), new), "activities/x/a-card.md")
     assert parsed.card is not None, parsed.problems
     assert same(parsed.card, new)
+
+
+def test_a_step_that_asks_something_can_be_changed():
+    """Readers of YAML differ about a question mark inside braces; a file may hold one all the same."""
+    text = CARD_TEXT.replace("do: Fill the tub", "do: Is it dry?")
+    card = parse_card(text, "sponge-rain.md").card
+    steps = (card.steps[0], replace(card.steps[1], minutes=4))
+    changed = change_card(text, replace(card, prep=10, steps=steps))
+    again = parse_card(changed, "sponge-rain.md").card
+    assert again.steps == steps
+    assert '"Is it dry?"' in changed
