@@ -27,6 +27,8 @@ def change_list(text: str, key: str, old: Sequence[Row], new: Sequence[Row]) -> 
         The new text; None where the list does not stand one row to a line, or was not read whole,
         so that it has to be written anew.
     """
+    if not {row[NAMES[key]] for row in old} & {row[NAMES[key]] for row in new}:
+        return None  # no row is known again, so there is nothing to keep
     try:
         for index, changes in _changed(key, old, new):
             text = change_row(text, key, index, changes)
