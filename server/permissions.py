@@ -39,7 +39,7 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.ANYONE, "static", "status.show"),
     **_open_to(Need.TABLET, "today.show"),
     **_open_to(Need.READER, "find.index", "activities.show", "themes.index", "themes.show"),
-    **_open_to(Need.READER, "photos.show", "units.later", "prep.show"),
+    **_open_to(Need.READER, "photos.show", "units.later", "prep.show", "prep.calendar"),
     **_open_to(Need.READER, "units.show", "printing.index", "printing.show", "printing.edit"),
     **_open_to(Need.READER, "unitviews.coverage", "unitviews.local_rules", "unitviews.fewer"),
     **_open_to(Need.READER, "api.openapi", "api.search", "api.activities", "api.activity"),

@@ -7,12 +7,15 @@ import datetime as dt
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from library.plan.calendarfile import calendar_file
+from library.plan.opening import open_plan
 from library.room.prepbook import PrepBook, Settled
 from library.room.times import read_date
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
 from server.preppage import prep_page
 from server.shelf import shelf
+from server.unitpage import working_room
 
 bp = Blueprint("prep", __name__, url_prefix="/units")
 
@@ -29,6 +32,16 @@ def show(theme: str, name: str) -> str:
     """What is done in which nap time, and what will not fit."""
     page = prep_page(f"{theme}/{name}")
     return render_template("prep/show.html", page=page, unit=page.unit)
+
+
+@bp.get("/<theme>/<name>/calendar.ics")
+def calendar(theme: str, name: str) -> Response:
+    """The unit for a calendar: its days, prep, last days to order, books."""
+    room = working_room(shelf().room())
+    plan = open_plan(shelf().paths, f"{theme}/{name}", room, today=dt.date.today())
+    file = calendar_file(plan, dt.datetime.now(dt.UTC))
+    said = f'attachment; filename="{theme}-{name}.ics"'
+    return Response(file, content_type="text/calendar", headers={"Content-Disposition": said})
 
 
 @bp.post("/<theme>/<name>/prep")

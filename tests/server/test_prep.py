@@ -92,3 +92,10 @@ def test_the_json_twin_says_what_the_command_says(client):
     answer = client.get("/api/units/leaves-and-wind/2026-fall/prep").json
     assert answer["feasible"] is True
     assert answer["sessions"][0]["tasks"][0]["minutes"] == 6
+
+
+def test_the_unit_can_be_taken_into_a_calendar(client):
+    file = client.get("/units/leaves-and-wind/2026-fall/calendar.ics")
+    assert file.content_type.startswith("text/calendar")
+    assert b"BEGIN:VEVENT" in file.data
+    assert b"wren" not in file.data
