@@ -36,6 +36,16 @@ def test_a_task_is_moved_by_keys_and_ticked_off_without_a_reload(prep, page):
     expect(page.locator(".task.done")).to_have_count(1)
 
 
+def test_a_task_is_dragged_to_another_nap_time(prep, page):
+    page.goto(prep)
+    first, last = page.locator(".nap").first, page.locator(".nap").last
+    words = last.locator(".task").last.locator("p").first.inner_text().rsplit(" ", 2)[0]
+    last.locator(".task").last.locator("p").first.drag_to(first.locator("h2"))
+    expect(page.get_by_role("status")).to_contain_text("Moved")
+    expect(page.locator(".task", has_text=words)).to_contain_text("stays here")
+    expect(page.locator(".nap").first).to_contain_text(words)
+
+
 def test_a_phone_shows_nap_times_below_one_another(prep, phone):
     phone.goto(prep)
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
