@@ -232,5 +232,7 @@ def _center(job: Job, activity: str) -> str:
 
 
 def _do_of(job: Job, key: str) -> str:
-    steps = (step for session in job.plan.prep.sessions for step in session.steps)
-    return next((step.do for step in steps if step.key == key), "A step")
+    prep = job.plan.prep
+    words = {step.key: step.do for session in prep.sessions for step in session.steps}
+    words.update((step.key, step.do) for step in prep.late)
+    return words.get(key, "A step")

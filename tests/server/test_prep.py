@@ -99,3 +99,9 @@ def test_the_unit_can_be_taken_into_a_calendar(client):
     assert file.content_type.startswith("text/calendar")
     assert b"BEGIN:VEVENT" in file.data
     assert b"wren" not in file.data
+
+
+def test_what_neither_fits_nor_can_stay_is_called_by_its_words(client, paths):
+    send(client, "move", to="2026-09-30 13:00-13:40")
+    Rooms(paths.database).save(replace(Rooms(paths.database).current(), prep_windows=()))
+    assert "Trim the sponges: it cannot stay where it was put" in words(client.get(PAGE))
