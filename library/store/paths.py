@@ -107,16 +107,24 @@ def make_id(title: str) -> str:
     return f"{name}-card" if _DEVICE.match(name) else name or "card"
 
 
+LONGEST_NAME, LONGEST_PATH = 255, 4_000
+"""Bytes that the usual disks take in a name, and in a path (common practice, no source)."""
+
+
 def inside(folder: Path, *parts: str) -> Path:
     """A path below a folder.
 
     Raises:
-        UnsafePath: If a part could lead out of the folder, also through a link.
+        UnsafePath: If a part could lead out of the folder, also through a link, or no disk takes it.
     """
     for part in parts:
         if not part or part.startswith(".") or any(sign in part for sign in "/\\:\0"):
             raise UnsafePath(f"'{part[:60]}' cannot be part of a path here")
+        if len(part.encode()) > LONGEST_NAME:
+            raise UnsafePath(f"'{part[:60]}…' is too long for the name of a file")
     path = folder.joinpath(*parts)
+    if len(str(path).encode()) > LONGEST_PATH:
+        raise UnsafePath(f"'{'/'.join(parts)[:60]}…' is too long for a path")
     if not path.resolve().is_relative_to(folder.resolve()):
         raise UnsafePath(f"'{'/'.join(parts)[:60]}' leads out of the folder")
     return path

@@ -82,7 +82,7 @@ def test_what_is_half_typed_survives_a_closed_lid_and_goes_when_it_is_saved(serv
         page.locator(f"[name='materials[{number}].amount']").fill("1 per setup")
     page.get_by_role("button", name="Save as a draft").click()
     page.wait_for_url(re.compile("/activities/pebble-wash$"))
-    assert page.evaluate("Object.keys(localStorage).length") == 0
+    page.wait_for_function("Object.keys(localStorage).length === 0")
     open_form(page, served)
     assert page.locator("#title").input_value() == ""
 
@@ -118,7 +118,7 @@ def test_two_editors_choose_where_both_changed_one_thing(serve, starter, page, p
     page.wait_for_url(re.compile("/activities/sponge-rain$"))
     text = (starter.activities / "water" / "sponge-rain.md").read_text("utf-8")
     assert all(line in text for line in ("title: Sponge storm\n", "prep: 5\n", "runs: 25\n"))
-    assert page.evaluate("Object.keys(localStorage).length") == 0
+    page.wait_for_function("Object.keys(localStorage).length === 0")
 
 
 def test_a_card_is_written_and_looked_at_without_scripts(serve, starter, scriptless):

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -9,7 +10,16 @@ from library.room.rooms import Rooms
 from library.units.parsing import write_theme, write_unit
 from library.units.unit import Again, LookBack
 from server.cli import main
-from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
+from tests.builders import (
+    CARD_TEXT,
+    NAP,
+    a_child,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    write_library,
+)
 
 OLD = dt.date(2025, 10, 6)
 SOURCE, TARGET = "leaves-and-wind/2025-fall", "leaves-and-wind/2026-fall"
@@ -34,7 +44,9 @@ def paths(tmp_path):
 def run(capsys, paths):
     """Clones with these words; gives exit code, standard output and standard error."""
     closed = frozenset({dt.date(2026, 10, 7)})
-    Rooms(paths.database).save(a_room(a_child(), closed=closed, centers=("water",)))
+    away = replace(NAP, away=True)
+    room = a_room(a_child(), closed=closed, centers=("water",), prep_windows=(away,))
+    Rooms(paths.database).save(room)
 
     def run(*words, source=SOURCE, to=TARGET, starts="2026-10-05"):
         places = ("--library", str(paths.folder), "--data", str(paths.data))

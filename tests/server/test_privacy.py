@@ -13,6 +13,7 @@ from dataclasses import replace
 import pdfplumber
 import pytest
 from flask.sessions import SecureCookieSessionInterface
+from PIL import Image
 
 from library.history.versions import History
 from library.paper.sheet import Audience
@@ -82,6 +83,10 @@ def _furnish(paths) -> None:
     Rooms(paths.database).save(room)
     jot = Jot(dt.date(2025, 10, 6), f"jot-quux of {WREN}", (WREN,), "sponge-rain")
     JotBook(paths.database, room.name).add(jot)
+    card = paths.activities / "water" / "sponge-rain.md"
+    Image.new("RGB", (8, 8)).save(card.with_name("sponge-rain-1.jpg"))
+    text = card.read_text("utf-8").replace("---\n", "---\nphotos: [sponge-rain-1.jpg]\n", 1)
+    card.write_text(text, "utf-8")
 
 
 def _dressed(app) -> list[str]:
@@ -100,8 +105,9 @@ def _dressed(app) -> list[str]:
     room = [f"/room/{part}" for part in ("children", "adults", "policies", "year", "holidays")]
     sheets = [f"{UNIT}/print/{name}" for name in SHEETS]
     lost = ["/nowhere", "/room/nowhere", f"{UNIT}/print/nowhere", "/jots/999"]
+    later = [f"{UNIT}/later", "/activities/sponge-rain/photos/1"]
     asked = ["/?q=water&for=room", "/api/search?q=water&for=room", "/activities/sponge-rain"]
-    return [*found, *days, *views, *room, *sheets, *_files(), *lost, *asked]
+    return [*found, *later, *days, *views, *room, *sheets, *_files(), *lost, *asked]
 
 
 def _files() -> list[str]:

@@ -72,3 +72,9 @@ def test_a_link_that_leads_out_is_refused(tmp_path):
 def test_a_title_becomes_an_id(title, name):
     assert make_id(title) == name
     assert check_id(make_id(title)) == name
+
+
+@pytest.mark.parametrize("parts", [("a" * 256,), ("é" * 128,), ("ab",) * 2_000])
+def test_a_path_that_no_disk_takes_is_refused_in_words(tmp_path, parts):
+    with pytest.raises(UnsafePath, match="too long"):
+        inside(tmp_path, *parts)
