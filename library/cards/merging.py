@@ -8,7 +8,7 @@ change is proposed; where both did, somebody has to choose.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal, TypeAlias
 
@@ -17,6 +17,7 @@ from library.cards.parts import change_parts, parts_of
 from library.cards.rendering import Section
 from library.cards.values import Translation
 from library.store.errors import WrongUse
+from library.store.weaving import woven
 
 Side = Literal["mine", "theirs"]
 Key: TypeAlias = tuple[str, str, int]
@@ -158,7 +159,7 @@ def _card(values: dict[Key, Any], sides: Mapping[Key, Side], mine: Card, theirs:
         first = sides.get((f"{field} {ORDER}", "", 0), "theirs")
         cards = (mine, theirs) if first == "mine" else (theirs, mine)
         keys = [[key for key in _pieces(card) if key[0] == field] for card in cards]
-        return [(key[1], values[key]) for key in _woven(*keys) if key in values]
+        return [(key[1], values[key]) for key in woven(*keys) if key in values]
 
     changes: dict[str, Any] = {
         name: values.get((name, "", 0), getattr(theirs, name) if name not in NOTHING else None)
@@ -178,13 +179,3 @@ def _card(values: dict[Key, Any], sides: Mapping[Key, Side], mine: Card, theirs:
 
 NOTHING = frozenset({"wait", "keeps", "runs", "group"})
 """Fields that may have no value at all."""
-
-
-def _woven(first: Sequence[Key], second: Sequence[Key]) -> list[Key]:
-    """The keys of one list in its order; those that only the other has follow whom they followed there."""
-    found = list(first)
-    for number, key in enumerate(second):
-        if key not in found:
-            before = [each for each in second[:number] if each in found]
-            found.insert(found.index(before[-1]) + 1 if before else 0, key)
-    return found

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from library.store.weaving import woven
 from library.store.yamltext import Plain
 
 Row: TypeAlias = Mapping[str, Plain]
@@ -85,7 +86,7 @@ def _merge_rows(
 ) -> list[dict[str, Plain]]:
     was, typed, now = (_named(key, rows) for rows in (base, mine, theirs))
     found = []
-    for name in _woven(list(now), list(typed)):
+    for name in woven(list(now), list(typed)):
         row = _merge_row(key, name, (was.get(name), typed.get(name), now.get(name)), clashes)
         if row is not None:
             found.append(row)
@@ -134,16 +135,6 @@ def _merge_set(was: list[Plain], mine: list[Plain], theirs: list[Plain]) -> list
     gone = [each for each in was if each not in mine or each not in theirs]
     every = [*theirs, *(each for each in mine if each not in theirs)]
     return [each for each in every if each not in gone]
-
-
-def _woven(first: list[Key], second: list[Key]) -> list[Key]:
-    """The keys of one list in its order; those that only the other has follow whom they followed there."""
-    found = list(first)
-    for number, key in enumerate(second):
-        if key not in found:
-            before = [each for each in second[:number] if each in found]
-            found.insert(found.index(before[-1]) + 1 if before else 0, key)
-    return found
 
 
 def _has_rows(*values: Plain) -> bool:
