@@ -20,6 +20,7 @@ from library.materials.material import Weight
 from library.materials.measures import Unlike, convert
 from library.room import tables as t
 from library.room.database import open_database
+from library.room.found import lock_room
 from library.room.room import StockLine
 from library.room.rooms import read_stock_line
 from library.store.errors import NotFound, StaleFile, WrongUse
@@ -169,7 +170,7 @@ class Closet:
                 else has put the same parcel away.
         """
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             rows = [row for row in self._rows(connection, room_id) if _same(row, item, names)]
             lines = [read_stock_line(row) for row in rows]
             if seen is not None and seen != mark_of_stock(lines):
@@ -184,21 +185,12 @@ class Closet:
 
     def _change(self, place: Place, change: Callable[[StockLine], StockLine]) -> StockLine:
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             wanted = (place.item.casefold(), place.bin.casefold(), place.measure)
             for row in self._rows(connection, room_id):
                 if (row["item"].casefold(), row["bin"].casefold(), row["measure"]) == wanted:
                     return _write(connection, row, change(read_stock_line(row)))
         raise NotFound(f"{place.item} is not on the shelf list any more; nothing was changed")
-
-    def _lock(self, connection: Connection) -> int:
-        """The room's id. Writing first makes another writer wait, so that nobody reads an old line."""
-        mine = t.room.c.key == self._room.strip().casefold()
-        connection.execute(update(t.room).where(mine).values(name=t.room.c.name))
-        room_id = connection.scalar(select(t.room.c.id).where(mine))
-        if room_id is None:
-            raise NotFound(f"there is no room '{self._room[:60]}' any more")
-        return int(room_id)
 
     def _rows(self, connection: Connection, room_id: int) -> list[RowMapping]:
         mine = select(t.stock_line).where(t.stock_line.c.room_id == room_id)

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, delete, insert, select, update
+from sqlalchemy import Connection, RowMapping, delete, insert, select
 
 from library.room import tables as t
 from library.room.database import open_database
-from library.store.errors import NotFound
+from library.room.found import is_room, lock_room
 
 LONGEST_WHO = 40
 """Letters of a name or of initials."""
@@ -61,7 +61,7 @@ class PrepBook:
     def settled(self, unit: str) -> tuple[Settled, ...]:
         """What is settled for a unit, the earliest first; nothing for a room that is not there."""
         with self._engine.connect() as connection:
-            room_id = connection.scalar(select(t.room.c.id).where(self._mine()))
+            room_id = connection.scalar(select(t.room.c.id).where(is_room(self._room)))
             return self._rows(connection, room_id, unit) if room_id else ()
 
     def put(self, unit: str, place: Settled, was: tuple[dt.date, str] | None = None) -> None:
@@ -73,7 +73,7 @@ class PrepBook:
             was: Where the piece lay before, of a step in pieces; None: all pieces give way.
         """
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             there = self._of_step(connection, room_id, unit, place.step)
             kept = [each for each in there if was is not None and not _gives_way(each, place, was)]
             who = place.who or next((each.who for each in there if each.who), "")
@@ -89,7 +89,7 @@ class PrepBook:
             at: The place of one piece; None: all of them.
         """
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             there = self._of_step(connection, room_id, unit, step)
             left = [
                 each if each.done or (at is not None and not each.is_at(*at)) else _unplaced(each)
@@ -101,7 +101,7 @@ class PrepBook:
         """Notes that a step, or a piece of one, was done; it stays where it was done."""
         assert place.day is not None  # what is done was done on some day
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             there = self._of_step(connection, room_id, unit, place.step)
             others = [e for e in there if e.is_placed and not e.is_at(place.day, place.window)]
             who = next((each.who for each in there if each.who), "")
@@ -111,7 +111,7 @@ class PrepBook:
     def untick(self, unit: str, step: str, at: tuple[dt.date, str]) -> None:
         """Takes a tick back; the step stays where it is."""
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             there = self._of_step(connection, room_id, unit, step)
             rows = [replace(e, done=False) if e.is_at(*at) else e for e in there]
             self._write(connection, room_id, unit, step, rows)
@@ -120,20 +120,9 @@ class PrepBook:
         """Notes who does a step; an empty word asks nobody."""
         who = " ".join(who.split())[:LONGEST_WHO]
         with self._engine.begin() as connection:
-            room_id = self._lock(connection)
+            room_id = lock_room(connection, self._room)
             there = self._of_step(connection, room_id, unit, step) or [Settled(step)]
             self._write(connection, room_id, unit, step, [replace(each, who=who) for each in there])
-
-    def _mine(self) -> Any:
-        return t.room.c.key == self._room.strip().casefold()
-
-    def _lock(self, connection: Connection) -> int:
-        """The room's id. Writing first makes another writer wait, so that nobody reads old rows."""
-        connection.execute(update(t.room).where(self._mine()).values(name=t.room.c.name))
-        room_id = connection.scalar(select(t.room.c.id).where(self._mine()))
-        if room_id is None:
-            raise NotFound(f"there is no room '{self._room[:60]}' any more")
-        return int(room_id)
 
     def _rows(self, connection: Connection, room_id: int, unit: str) -> tuple[Settled, ...]:
         wanted = (t.prep_step.c.room_id == room_id) & (t.prep_step.c.unit == unit)

@@ -17,6 +17,7 @@ from library.materials.amounts import Quantity
 from library.room import tables as t
 from library.room.database import compact, open_database
 from library.room.demo import demo_room
+from library.room.found import is_room
 from library.room.room import (
     Block,
     BuyLine,
@@ -100,7 +101,7 @@ class Rooms:
             NotFound: With the rooms there are.
         """
         with self._engine.connect() as connection:
-            row = connection.execute(select(t.room).where(_is(name))).mappings().first()
+            row = connection.execute(select(t.room).where(is_room(name))).mappings().first()
             if row is None:
                 raise NotFound(_unknown(name, self.names()))
             return _read(connection, row)
@@ -137,7 +138,7 @@ class Rooms:
             if make_current or not _count(connection, t.room):
                 connection.execute(update(t.room).values(current=False))
                 make_current = True
-            room_id = connection.scalar(select(t.room.c.id).where(_is(room.name)))
+            room_id = connection.scalar(select(t.room.c.id).where(is_room(room.name)))
             if room_id is None and was is not None:
                 raise NotFound(_unknown(room.name, self.names()))
             values = _changed(room, was)
@@ -161,7 +162,7 @@ class Rooms:
         self.get(name)
         with self._engine.begin() as connection:
             connection.execute(update(t.room).values(current=False))
-            connection.execute(update(t.room).where(_is(name)).values(current=True))
+            connection.execute(update(t.room).where(is_room(name)).values(current=True))
 
     def rename(self, name: str, new: str) -> None:
         """Gives a room another name; everything that is known of it stays with it.
@@ -172,7 +173,7 @@ class Rooms:
         """
         with self._engine.begin() as connection:
             room_id = self._room_id(connection, name)
-            other = connection.scalar(select(t.room.c.id).where(_is(new)))
+            other = connection.scalar(select(t.room.c.id).where(is_room(new)))
             if other not in (None, room_id):
                 raise NameTaken(f"there is a room '{new[:60]}' already; choose another name")
             values = {"name": new.strip(), "key": new.strip().casefold()}
@@ -211,7 +212,7 @@ class Rooms:
         """
         self.get(name)
         with self._engine.begin() as connection:
-            connection.execute(delete(t.room).where(_is(name)))
+            connection.execute(delete(t.room).where(is_room(name)))
             left = connection.scalar(select(t.room.c.id).order_by(t.room.c.key))
             has_current = connection.scalar(select(t.room.c.id).where(t.room.c.current))
             if left is not None and has_current is None:
@@ -279,7 +280,7 @@ class Rooms:
         """
         room = demo_room(today)
         with self._engine.connect() as connection:
-            own = select(t.room.c.id).where(_is(room.name), t.room.c.demo.is_(False))
+            own = select(t.room.c.id).where(is_room(room.name), t.room.c.demo.is_(False))
             if connection.scalar(own) is not None:
                 raise NameTaken(f"you have a room '{room.name}' of your own; it stays as it is")
         self.save(room)
@@ -312,7 +313,7 @@ class Rooms:
         return tuple(sorted(set(found)))
 
     def _room_id(self, connection: Connection, name: str) -> int:
-        room_id = connection.scalar(select(t.room.c.id).where(_is(name)))
+        room_id = connection.scalar(select(t.room.c.id).where(is_room(name)))
         if room_id is None:
             raise NotFound(_unknown(name, self.names()))
         return int(room_id)
@@ -343,10 +344,6 @@ def load_room_file(path: Path, paths: LibraryPaths) -> RoomFile:
         raise Invalid(read.problems)
     Rooms(paths.database).save(read.room)
     return read
-
-
-def _is(name: str) -> Any:
-    return t.room.c.key == name.strip().casefold()
 
 
 def _unknown(name: str, known: Iterable[str]) -> str:
