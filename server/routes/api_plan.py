@@ -18,10 +18,7 @@ from library.plan.totals import total
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import coverages
 from library.room.room import counts_of
-from library.room.times import read_date
-from library.store.errors import NotFound, WrongUse
-from library.store.problems import Unreadable
-from library.units.calendar import open_days
+from server.feweradults import read_fewer
 from server.shelf import shelf
 from server.unitpage import working_room
 
@@ -71,15 +68,10 @@ def local_rules(theme_id: str, name: str) -> ResponseReturnValue:
 def fewer(theme_id: str, name: str) -> ResponseReturnValue:
     """What to close or swap on a day with fewer adults; the unit stays as it is."""
     plan = _plan(theme_id, name)
-    days = open_days(plan.unit, plan.room)
-    if not days:
-        raise WrongUse("the room is not open on any day of this unit")
-    day = _day(request.args.get("day", ""), days)
-    usual = max(plan.room.adults_at(day) - 1, 0)
-    adults = min(max(request.args.get("adults", usual, type=int), 0), 30)
-    found = with_fewer_adults(plan, day, adults, shelf().cards.read_all()[0])
+    asked = read_fewer(plan, request.args, dt.date.today())
+    found = with_fewer_adults(plan, asked.day, asked.adults, shelf().cards.read_all()[0])
     blocks = [_block(each) for each in found]
-    return jsonify(unit=plan.unit.id, day=day.isoformat(), adults=adults, blocks=blocks)
+    return jsonify(unit=plan.unit.id, day=asked.day.isoformat(), adults=asked.adults, blocks=blocks)
 
 
 def _coverage(coverage: Coverage) -> dict[str, Any]:
@@ -129,14 +121,3 @@ def _block(block: TooMany) -> dict[str, Any]:
 def _plan(theme_id: str, name: str) -> UnitPlan:
     here = working_room(shelf().room())
     return open_plan(shelf().paths, f"{theme_id}/{name}", here, today=dt.date.today())
-
-
-def _day(text: str, days: tuple[dt.date, ...]) -> dt.date:
-    """The day that is asked for; the first one where none is."""
-    try:
-        day = read_date(text) if text else days[0]
-    except Unreadable as error:
-        raise NotFound(f"day: {error}") from error
-    if day not in days:
-        raise NotFound(f"{day} is no open day of this unit; it has {days[0]} to {days[-1]}")
-    return day

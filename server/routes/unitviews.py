@@ -21,13 +21,14 @@ from library.plan.variety import coverages
 from library.room.times import read_date
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
-from library.units.calendar import open_days, require_monday
+from library.units.calendar import require_monday
 from library.units.carrying import Carried, carried_unit, carry_over
 from library.units.dressing import dress
 from library.units.parsing import write_unit
 from library.units.starting import propose_name, propose_start
 from library.units.theme import Theme
 from library.units.unit import Unit
+from server.feweradults import Fewer, read_fewer
 from server.shelf import shelf
 from server.unitpage import working_room
 
@@ -64,11 +65,7 @@ class CoveragePage:
 class FewerPage:
     """A day with fewer adults."""
 
-    plan: UnitPlan
-    day: dt.date
-    days: tuple[dt.date, ...]
-    adults: int
-    usual: int
+    asked: Fewer
     blocks: tuple[TooMany, ...]
     titles: dict[str, str]
     """Title of each card that could stand there instead, by id."""
@@ -128,25 +125,11 @@ def local_rules(theme: str, name: str) -> str:
 def fewer(theme: str, name: str) -> str:
     """What to close or swap on a day with fewer adults; the unit stays as it is."""
     plan = _plan(theme, name)
-    days = open_days(plan.unit, plan.room)
-    if not days:
-        raise WrongUse("the room is not open on any day of this unit")
-    today = dt.date.today()
-    usual_day = today if today in days else days[0]
-    day = _day(request.args.get("day", ""), usual_day)
-    usual = plan.room.adults_at(day)
-    adults = request.args.get("adults", max(usual - 1, 0), type=int)
+    asked = read_fewer(plan, request.args, dt.date.today())
     cards = shelf().cards.read_all()[0]
-    blocks = with_fewer_adults(plan, day, min(max(adults, 0), 30), cards)
-    page = FewerPage(
-        plan,
-        day,
-        days,
-        adults,
-        usual,
-        blocks,
-        {c.id: dress(c, plan.theme).card.title for c in cards},
-    )
+    blocks = with_fewer_adults(plan, asked.day, asked.adults, cards)
+    titles = {card.id: dress(card, plan.theme).card.title for card in cards}
+    page = FewerPage(asked, blocks, titles)
     return render_template("units/fewer.html", page=page, unit=plan.unit)
 
 
@@ -270,7 +253,10 @@ def _proposed(plan: UnitPlan) -> str:
 
 
 def _monday(text: str) -> dt.date:
-    starts = _day(text, None)
+    try:
+        starts = read_date(text)
+    except Unreadable as error:
+        raise WrongUse(str(error)) from error
     require_monday(starts)
     return starts
 
@@ -278,12 +264,3 @@ def _monday(text: str) -> dt.date:
 def _plan(theme: str, name: str) -> UnitPlan:
     room = working_room(shelf().room())
     return open_plan(shelf().paths, f"{theme}/{name}", room, today=dt.date.today())
-
-
-def _day(text: str, usual: dt.date | None) -> dt.date:
-    if not text and usual:
-        return usual
-    try:
-        return read_date(text)
-    except Unreadable as error:
-        raise WrongUse(str(error)) from error
