@@ -13,7 +13,6 @@ from library.materials.shapes import Box, parse_shape
 from library.store.problems import Unreadable
 from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.shopping import is_printed
-from library.supplies.wording import counted
 
 SAFE_LETTER = (203.2, 266.7)
 """What a home printer reaches of a Letter sheet, in mm: all but 6.35 mm (0.25 in) at each edge.
@@ -100,8 +99,3 @@ def _flat(material: Material) -> tuple[float, float] | None:
         return None
     thin, width, height = sorted((shape.a, shape.b, shape.c))
     return (width, height) if thin <= FLAT else None
-
-
-def sheets_words(sheets: int, stock: str) -> str:
-    """``3 sheets of card stock``."""
-    return f"{counted(sheets, 'sheet')} of {stock}"
