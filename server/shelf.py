@@ -6,7 +6,7 @@ Routes reach it as ``shelf()``. It decides nothing.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, cast
@@ -143,6 +143,15 @@ class Shelf:
         """Reads what changed in the library folder since the last time."""
         self.index.refresh(self._note)
         self.reading = Reading(ready=True)
+
+    def refresh_files(self, files: Iterable[str]) -> None:
+        """Reads files that were just written or removed, and no others; of them only cards are searched.
+
+        Args:
+            files: Paths within the library folder.
+        """
+        cards = [file for file in files if file.startswith("activities/") and file.endswith(".md")]
+        self.index.refresh_files(cards)
 
     def start(self, say: Callable[[str], None]) -> None:
         """Begins to read the library in the background, and to follow its folders.

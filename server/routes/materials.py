@@ -70,7 +70,7 @@ def measure(name: str) -> ResponseReturnValue:
     else:
         note = f"{material.item}: measured"
         shelf().history.record([MATERIALS], note, who_saves())
-        shelf().refresh()
+        shelf().refresh_files([MATERIALS])
         flash(f"{material.item}: written down.")
         return redirect(url_for("materials.show", name=name), 303)
     page = material_page(name, typed, wrong)

@@ -34,7 +34,7 @@ def add(card_id: str) -> ResponseReturnValue:
     except LibraryError as error:
         flash(f"{str(error)[:1].upper()}{str(error)[1:]}. Nothing was added.")
         return _back(card_id)
-    shelf().refresh()
+    shelf().refresh_files([read.card.file])
     shelf().history.record([read.card.file], f"{card_id}: picture {name} added", who_saves())
     flash("The picture is added. Where and when it was taken is not in the file any more.")
     return _back(card_id)
@@ -45,7 +45,7 @@ def remove(card_id: str, number: int) -> ResponseReturnValue:
     """Takes a picture out for good."""
     read = shelf().cards.read(card_id)
     name = remove_photo(read, number)
-    shelf().refresh()
+    shelf().refresh_files([read.card.file])
     shelf().history.record([read.card.file], f"{card_id}: picture {name} taken out", who_saves())
     flash("The picture is gone.")
     return _back(card_id)

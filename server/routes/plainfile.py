@@ -73,7 +73,7 @@ def save(card_id: str) -> ResponseReturnValue:
         theirs = there.removeprefix(BOM)
         return _page(_look_at(card_id, typed, now), theirs=theirs, unsaved=True), 409
     changes = in_words(compare_cards(before, page.card)) if before else "mended"
-    shelf().refresh()
+    shelf().refresh_files([page.file])
     shelf().history.record([page.file], f"{card_id}: {changes or 'rewritten'}", who_saves())
     if page.problems:
         flash("Saved. What is still to mend stands on Review.")

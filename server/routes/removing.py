@@ -32,7 +32,7 @@ def remove(card_id: str) -> ResponseReturnValue:
     except StaleFile:
         flash("The card was changed meanwhile, so it was not removed. This is how it is now.")
         return redirect(url_for("activities.show", card_id=card_id), 303)
-    here.refresh()
+    here.refresh_files([card.file])
     here.history.record([card.file], f"{card_id}: removed", who_saves())
     flash(f"{card.title} is removed. It is kept here and can be brought back.")
     return redirect(url_for("versions.index"), 303)

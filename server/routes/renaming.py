@@ -37,8 +37,8 @@ def save(card_id: str) -> ResponseReturnValue:
     except LibraryError as error:
         return _page(card_id, typed, f"{error}. Nothing was changed"), 409
     follow_card(shelf().paths.database, card_id, new)
-    shelf().refresh()
     files = [old_file, shelf().cards.find(new).file, *followed]
+    shelf().refresh_files(files)
     shelf().history.record(files, f"{card_id} is called {new} from now on", who_saves())
     plans = f"{len(followed)} {'plan' if len(followed) == 1 else 'plans'} followed"
     flash(f"The file is called {new}.md now; {plans if followed else 'no plan named it'}.")

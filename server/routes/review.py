@@ -125,5 +125,5 @@ def _alike_page(kept: ReadCard, gone: ReadCard, *, changed: bool = False) -> str
 
 
 def _keep(files: list[str], note: str) -> None:
-    shelf().refresh()
+    shelf().refresh_files(files)
     shelf().history.record(files, note, who_saves())

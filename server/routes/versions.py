@@ -75,8 +75,7 @@ def restore(file: str) -> ResponseReturnValue:
     except (StaleFile, NameTaken):
         flash("The file was changed meanwhile, so nothing was put back. This is how it is now.")
         return redirect(url_for("versions.show", file=file), 303)
-    if file.startswith("activities/"):
-        shelf().refresh()
+    shelf().refresh_files([file])
     page = versions_page(file)
     flash(f"{page.title} is as it was then. What stood there before is kept below.")
     return redirect(url_for("versions.show", file=file), 303)

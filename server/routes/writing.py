@@ -259,7 +259,7 @@ def _add_materials(writing: Writing) -> list[str]:
 
 def _keep(files: list[str], note: str) -> None:
     if files:
-        shelf().refresh()
+        shelf().refresh_files(files)
         shelf().history.record(files, note, who_saves())
 
 
