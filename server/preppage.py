@@ -10,7 +10,7 @@ from library.cards.card import Card
 from library.paper.job import Job
 from library.paper.prep_sheet import bins_for_next, notes_for, take_out
 from library.prep.day import DayStep, minutes_on, steps_on
-from library.prep.prep import LateStep, PlannedStep, Prep, Session
+from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
 from library.prep.windows import Window, windows_between
 from library.room.prepbook import PrepBook, Settled
@@ -110,6 +110,18 @@ class PrepPage:
     refused: tuple[tuple[str, str], ...]
     """What could not stay where it was put, and why."""
     days: tuple[Day, ...]
+    beside: tuple[Unit, ...]
+    """Other units in the same weeks, which want the same windows (PREP19)."""
+
+    @property
+    def minutes(self) -> int:
+        """Minutes of work ahead that are planned."""
+        return sum(column.session.minutes for column in self.columns)
+
+    @property
+    def windows(self) -> int:
+        """How many windows are used."""
+        return len({(column.session.date, column.session.window) for column in self.columns})
 
 
 def prep_page(unit_id: str) -> PrepPage:
@@ -129,12 +141,8 @@ def prep_page(unit_id: str) -> PrepPage:
         late=tuple(_late(job)),
         refused=tuple((_do_of(job, each.step.key), each.why) for each in job.plan.prep.refused),
         days=tuple(_days(job)),
+        beside=units_beside(job.plan.unit, shelf().units.read_all()[0]),
     )
-
-
-def place_of(step: PlannedStep, session: Session) -> str:
-    """Where a task stands, as forms send it."""
-    return f"{session.date} {session.window}"
 
 
 def _columns(job: Job, settled: tuple[Settled, ...]) -> Iterator[Column]:
@@ -175,7 +183,7 @@ def _task(
 ) -> Task:
     mine = [each for each in settled if each.step == step.key]
     here = [each for each in mine if each.day and each.is_at(session.date, session.window)]
-    at = place_of(step, session)
+    at = f"{session.date} {session.window}"
     first = step.ready_for - dt.timedelta(days=DAYS_BACK)
     places = tuple(
         Place(f"{w.date} {w.label}", w.date, w.label, f"{w.date} {w.label}" == at)

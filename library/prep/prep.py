@@ -174,11 +174,11 @@ def plan_prep(
     )
 
 
-def units_beside(unit: Unit, others: Iterable[Unit]) -> tuple[str, ...]:
-    """Ids of other units in the same weeks, which want the same windows (PREP19)."""
+def units_beside(unit: Unit, others: Iterable[Unit]) -> tuple[Unit, ...]:
+    """The other units in the same weeks, which want the same windows (PREP19)."""
     end = unit.starts + dt.timedelta(weeks=unit.weeks)
     return tuple(
-        other.id
+        other
         for other in others
         if other.id != unit.id
         and other.starts < end

@@ -1,15 +1,26 @@
 """The prep page: nap times with their tasks, moved, ticked off and shared out."""
 
+import datetime as dt
 from dataclasses import replace
 
 import pytest
 
 from library.room.rooms import Rooms
 from library.units.parsing import write_theme, write_unit
-from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
+from tests.builders import (
+    CARD_TEXT,
+    MONDAY,
+    a_child,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    write_library,
+)
 from tests.server.pages import filled, soup, words
 
 PAGE = "/units/leaves-and-wind/2026-fall/prep"
+WEEK = dt.timedelta(weeks=1)
 CARD = CARD_TEXT.replace("on: ahead, away: true}", "on: ahead}")
 
 
@@ -40,7 +51,7 @@ def send(client, do, **fields):
 
 def test_a_task_stands_in_its_nap_time_with_what_it_is_for(client):
     text = words(client.get(PAGE))
-    assert "6 minutes of work ahead in 1 nap time" in text
+    assert "6 minutes of work ahead in 1 prep window" in text
     assert "Fri 2 Oct 13:00 to 13:40" in text
     assert "Trim the sponges 6 min" in text
     assert "Two towels were too few." in text
@@ -78,6 +89,15 @@ def test_the_plan_page_does_not_wait_for_prep(client, paths):
     later = client.get(soup(shown).select_one("[data-fill]")["data-fill"])
     assert "Late prep" in later.get_data(as_text=True)
     assert "Will not fit" in words(client.get(PAGE))
+
+
+def test_another_unit_in_the_same_weeks_is_said_to_want_the_same_windows(client, paths):
+    """PREP19: one unit is planned with all windows; the page warns."""
+    assert "the same windows" not in words(client.get(PAGE))
+    other = a_unit(a_placement(), name="2026-again", title="Leaves again", starts=MONDAY + WEEK)
+    file = paths.themes / "leaves-and-wind" / "2026-again.md"
+    file.write_text(write_unit(other))
+    assert "In the same weeks Leaves again wants the same windows" in words(client.get(PAGE))
 
 
 @pytest.mark.parametrize("fields", [{"at": "soon"}, {"do": "dance"}, {"step": ""}])

@@ -222,7 +222,7 @@ def test_unit_prep_plans_one_unit_and_names_the_others():
     mine = a_unit()
     beside = a_unit(name="other", starts=MONDAY + dt.timedelta(days=7))
     after = a_unit(name="after", starts=MONDAY + dt.timedelta(days=14))
-    assert units_beside(mine, [mine, beside, after]) == (beside.id,)
+    assert units_beside(mine, [mine, beside, after]) == (beside,)
 
 
 def test_the_json_has_the_keys_that_others_rely_on():
