@@ -9,6 +9,7 @@ from flask import Blueprint, render_template, request
 
 from library.frameworks.framework import head_start
 from library.room.room import Room
+from library.safety.checks import caution
 from library.search.facets import FACETS
 from library.search.question import read_question
 from library.search.searching import Hit, Relaxation, SearchResult
@@ -17,6 +18,7 @@ from library.units.dressing import dress, props_used
 from server.asking import Asked, answer, kind_keys, read_asked, stock_of, suggestion
 from server.pages import pictogram
 from server.placing import placing
+from server.roomlook import SecondLook, on_hand, second_look
 from server.shelf import Reading, shelf
 
 bp = Blueprint("find", __name__)
@@ -71,6 +73,9 @@ class HitRow:
     snippet: tuple[Segment, ...]
     facts: tuple[str, ...]
     pictogram: str
+    on_hand: str = ""
+    """How much of it is on the room's shelf; empty without a room."""
+    look: SecondLook | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +98,8 @@ class FindPage:
     ways_out: tuple[Link, ...]
     library_empty: bool
     room: Room | None
+    caution: str
+    """Said where a result wants a second look."""
     can_ask_room: str
     """Address that asks for the room's ages; empty where that makes no sense."""
 
@@ -112,7 +119,9 @@ def find_page(*, typing: bool) -> FindPage:
     asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
     view = here.index.view
     limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
-    result = answer(asked, view, limit=limit, stock=stock_of(room, here.rooms), typing=typing)
+    stock = stock_of(room, here.rooms)
+    result = answer(asked, view, limit=limit, stock=stock, typing=typing)
+    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, stock) for hit in result.hits)
     return FindPage(
         text=asked.question.text,
         kept=(*asked.kept, *asked.chosen),
@@ -124,7 +133,8 @@ def find_page(*, typing: bool) -> FindPage:
             Link(shown, asked.address(sort=name), name == asked.sort) for name, shown in SORTS
         ),
         tallies=tuple(_tallies(asked, result)),
-        hits=tuple(_dressed(_row(hit)) for hit in result.hits),
+        hits=hits,
+        caution=caution() if any(hit.look for hit in hits) else "",
         more=asked.address(limit=str(limit + PAGE)) if result.total > limit < MOST else "",
         ways_out=tuple(_way_out(asked, way) for way in result.relaxations),
         library_empty=view.cards == 0,
@@ -235,6 +245,16 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
     if asked.room is not None and removed & {"age_range"} and not shown:
         shown, cleared = [f"the ages of the {asked.room.name}"], {"for": None}
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
+
+
+def _in_room(row: HitRow, hit: Hit, room: Room | None, stock: tuple[str, ...]) -> HitRow:
+    """A result with what the room has of it, and what needs a second look there."""
+    card = shelf().cards.card(row.id) if room else None
+    if room is None or card is None:
+        return row
+    book = shelf().materials()
+    look = second_look(card, room, book, dt.date.today())
+    return replace(row, on_hand=on_hand(hit.materials, stock, book), look=look)
 
 
 def _dressed(row: HitRow) -> HitRow:

@@ -1,0 +1,77 @@
+"""What a room's own things and children say to a card in a list: what is on hand, what to look at twice."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from library.cards.card import Card
+from library.materials.material import MaterialBook
+from library.room.room import Room
+from library.safety.checks import placement_findings
+from library.search.filters import FROM_THE_TAP
+from library.units.dressing import dress
+from library.units.findings import Finding, Level
+from library.units.placed import Placed
+from library.units.unit import Placement
+from server.planfindings import KINDS
+
+DAYS = 7
+EXPECTED = frozenset({"age", "water", "food"})
+FEW = 2
+"""Things that are named where no more are missing."""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLook:
+    """Why a card wants a second look before it stands in the room."""
+
+    level: Level
+    about: tuple[str, ...]
+    """Kinds of findings, most pressing first; never whose they are."""
+
+
+def on_hand(materials: Sequence[str], stock: Collection[str], book: MaterialBook) -> str:
+    """How much of what a card takes is on the shelf, in words; empty where nothing is counted at all.
+
+    Args:
+        materials: What the card takes.
+        stock: Names of what is there.
+        book: Which names stand for one thing.
+    """
+    there = {book.main_name(name) for name in stock} | FROM_THE_TAP
+    asked = dict.fromkeys(book.main_name(name) for name in materials)
+    missing = [name for name in asked if name not in there]
+    if not stock or not asked:
+        return ""
+    if not missing:
+        return "all of it on hand"
+    if len(missing) <= FEW:
+        return f"on hand but for {' and '.join(missing)}"
+    return f"{len(asked) - len(missing)} of {len(asked)} things on hand"
+
+
+def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> SecondLook | None:
+    """What the checks find in a card at its usual place for the children of the next week.
+
+    Left out is what every card of its kind brings, so that a mark means something: ages, which the
+    list says, and that there is water or food, which the card and the set-up say at length.
+    """
+    week = (today + dt.timedelta(days=number) for number in range(DAYS))
+    days = tuple(day for day in week if room.is_open(day))
+    placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
+    found = [each for each in placement_findings(placed, room, book) if _is_pressing(each)]
+    if not found:
+        return None
+    return SecondLook(found[0].level, tuple(dict.fromkeys(_kind(each) for each in found)))
+
+
+def _is_pressing(finding: Finding) -> bool:
+    return finding.level is not Level.NOTE and finding.kind not in EXPECTED
+
+
+def _kind(finding: Finding) -> str:
+    if finding.kind == "hazard" and finding.hazard:
+        return finding.hazard.replace("-", " ")
+    return KINDS.get(finding.kind, finding.kind).lower()
