@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from library.cards.card import Card
 from library.materials.material import MaterialBook
@@ -61,10 +61,20 @@ def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> S
     week = (today + dt.timedelta(days=number) for number in range(DAYS))
     days = tuple(day for day in week if room.is_open(day))
     placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
-    found = [each for each in placement_findings(placed, room, book) if _is_pressing(each)]
+    return _looked_at(filter(_is_pressing, placement_findings(placed, room, book)))
+
+
+def stop_on(placed: Placed, day: dt.date, room: Room, book: MaterialBook) -> SecondLook | None:
+    """What must not be put out on a day before somebody has looked again; None where nothing stops it."""
+    found = placement_findings(replace(placed, days=(day,)), room, book)
+    return _looked_at(each for each in found if each.level is Level.STOP)
+
+
+def _looked_at(findings: Iterable[Finding]) -> SecondLook | None:
+    found = tuple(findings)
     if not found:
         return None
-    return SecondLook(found[0].level, tuple(dict.fromkeys(_kind(each) for each in found)))
+    return SecondLook(found[0].level, tuple(dict.fromkeys(map(_kind, found))))
 
 
 def _is_pressing(finding: Finding) -> bool:

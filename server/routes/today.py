@@ -20,11 +20,13 @@ from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block, Room
 from library.room.times import read_date
+from library.safety.checks import caution
 from library.safety.hygiene import Around, around_play
 from library.store.problems import Unreadable
 from library.units.calendar import week_of
 from library.units.placed import Placed
 from library.units.unit import Unit
+from server.roomlook import SecondLook, stop_on
 from server.shelf import shelf
 from server.unitpage import working_room
 
@@ -42,6 +44,8 @@ class Standing:
     blocks: tuple[Block, ...]
     is_new: bool
     """Whether it stands there for the first time."""
+    stop: SecondLook | None
+    """Why it must be looked at again before it is put out."""
     put_out: tuple[Portion, ...]
     """What is put out: everything on the first day, what is renewed on the others."""
     steps: tuple[Step, ...]
@@ -68,6 +72,8 @@ class TodayPage:
     after: dt.date | None
     others: tuple[Unit, ...]
     """Other units that stand on the same day."""
+    caution: str
+    """Said where something must not be put out."""
 
 
 @bp.get("")
@@ -111,6 +117,7 @@ def today_page(unit: Unit, day: dt.date, others: list[Unit]) -> TodayPage:
         before=max((each for each in open_days if each < day), default=None),
         after=min((each for each in open_days if each > day), default=None),
         others=tuple(other for other in others if other.id != unit.id),
+        caution=caution(),
     )
 
 
@@ -126,6 +133,7 @@ def _standing(plan: UnitPlan, placed: Placed, day: dt.date) -> Standing:
         placed=placed,
         blocks=placed.blocks if room.day else (),
         is_new=is_new,
+        stop=stop_on(placed, day, room, plan.materials),
         put_out=tuple(_put_out(placed, room, day, is_new=is_new)),
         steps=tuple(step for step in card.steps if step.on in wanted) if card else (),
         around=around_play(card, placed.center, plan.materials, children=len(room.attending(day))),

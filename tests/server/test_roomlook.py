@@ -6,11 +6,24 @@ import pytest
 
 from library.room.rooms import Rooms
 from library.units.findings import Level
+from library.units.parsing import write_theme, write_unit
 from server import create_app
 from server.roomlook import on_hand, second_look
 from server.settings import load_settings
 from tests.browser.places import starter_library
-from tests.builders import a_book, a_card, a_child, a_material, a_material_line, a_room
+from tests.builders import (
+    CARD_TEXT,
+    a_book,
+    a_card,
+    a_child,
+    a_material,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    write_library,
+)
 from tests.server.pages import words
 
 BOOK = a_book(
@@ -19,6 +32,8 @@ BOOK = a_book(
     a_material("tray"),
     a_material("jug"),
 )
+DOUGH = CARD_TEXT.replace("item: hand sponge", "item: flour").replace("[water, science]", "[table]")
+FLOUR = "- {item: flour, kind: consumable, loose: false, allergens: [wheat]}\n"
 TODAY = dt.date(2026, 10, 5)
 
 
@@ -52,10 +67,25 @@ def test_find_shows_both_once_a_room_is_known(tmp_path):
     assert "on hand" not in before
     assert "second look" not in before
     room = Rooms(paths.database).load_demo(dt.date.today())
-    text = words(client.get("/?q=sponge+rain"))
-    assert "all of it on hand" in text
-    assert "second look" not in text
+    assert "all of it on hand" in words(client.get("/?q=sponge+rain"))
     text = words(client.get("/?q=first+dough"))
     assert "Stop. A second look: allergens" in text
     assert "Your local licensing rules" in text
     assert not [child.label for child in room.children if child.label in text.split()]
+
+
+def test_today_says_at_the_tray_what_must_not_be_put_out(tmp_path):
+    paths = write_library(tmp_path, {"table/dough.md": DOUGH}, FLOUR)
+    folder = paths.themes / "leaves-and-wind"
+    folder.mkdir(parents=True)
+    (folder / "theme.md").write_text(write_theme(a_theme()))
+    (folder / "2026-fall.md").write_text(write_unit(a_unit(a_placement("table", "dough"))))
+    wren = a_child("wren", allergens=("wheat",), days=("mon",))
+    Rooms(paths.database).save(a_room(wren, a_child("tern")))
+    app = create_app(load_settings(paths, {}, watch=False))
+    client = app.test_client()
+    monday = words(client.get("/today?day=2026-10-05"))
+    assert "Stop. Not to be put out before a second look: allergens" in monday
+    assert "Your local licensing rules" in monday
+    assert "wren" not in monday
+    assert "Stop." not in words(client.get("/today?day=2026-10-06"))
