@@ -20,10 +20,18 @@ document.addEventListener("submit", (event) => {
   ask(address(form, event.submitter));
 });
 
-document.addEventListener("change", (event) => {
-  const form = event.target.closest("form.row[data-ask]");
+/** Asks again with what a row of fields says now. */
+function askFor(form) {
   if (form?.checkValidity()) ask(address(form));
-});
+}
+
+document.addEventListener("change", (event) => askFor(event.target.closest("form.row[data-ask]")));
+
+// A field may have been changed before this file came, or be filled in again by the browser.
+const changed = [...document.querySelectorAll("form.row[data-ask] input")].find(
+  (field) => field.value !== field.defaultValue,
+);
+askFor(changed?.form);
 
 addEventListener("keydown", (event) => {
   if (event.key === "Escape") document.querySelector("#close-panel")?.click();

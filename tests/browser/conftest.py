@@ -16,6 +16,8 @@ CHROMIUM = (
     shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 )
 REQUIRED = os.environ.get("LOWSHELF_BROWSER") == "required"
+PATIENCE = 30_000
+"""Milliseconds that a test waits for what it expects; on a busy machine a page may take seconds."""
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -38,8 +40,9 @@ def chromium():
         if REQUIRED:
             pytest.fail("LOWSHELF_BROWSER=required, but no Chromium was found")
         pytest.skip("no Chromium on this machine")
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield browser

@@ -25,6 +25,7 @@ class Hand:
 
     def link(self, name, **more):
         self.click(self.page.get_by_role("link", name=name, **more).first)
+        self.page.wait_for_load_state("load")
 
     def button(self, name, **more):
         self.click(self.page.get_by_role("button", name=name, **more).first)
@@ -41,7 +42,6 @@ def test_last_falls_unit_is_cloned_changed_carried_over_and_looked_back_on(
     old = starter.folder / f"themes/{FALL}.md"
     before = old.read_bytes()
     hand = Hand(page)
-    page.set_default_timeout(10_000)
     page.goto(serve(starter).url)
     hand.link("Themes")
     hand.link("Leaves and wind")

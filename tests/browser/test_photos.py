@@ -23,7 +23,7 @@ def test_a_phones_picture_reaches_the_card_small_and_plain(serve, starter, phone
     phone.get_by_text("Add a picture").tap()
     sent = {"name": ATTACK, "mimeType": "image/png", "buffer": picture.read_bytes()}
     phone.locator("#photo").set_input_files(sent)
-    phone.get_by_role("button", name="Add it", disabled=False).tap(timeout=20_000)
+    phone.get_by_role("button", name="Add it", disabled=False).tap(timeout=60_000)
     shown = phone.locator("main figure img")
     shown.scroll_into_view_if_needed()
     assert phone.locator("main img").count() == 1
