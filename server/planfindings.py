@@ -12,7 +12,7 @@ from library.plan.unitplan import UnitPlan
 from library.safety.grouping import group_findings
 from library.safety.policies import Weighed, weigh
 from library.store.paths import make_id
-from library.units.findings import Finding, Level
+from library.units.findings import KINDS, Finding, Level
 from server.cautions import Decision, Drawn, decision_about, drawings_for
 from server.links import unit_url
 from server.missingcards import missing_card
@@ -20,25 +20,6 @@ from server.placing import find_url
 
 LATE = "order"
 """The kind of finding about what should have been ordered."""
-KINDS = {
-    "small-part": "Small parts",
-    "ball": "Balls",
-    "hazard": "On the published list",
-    "allergen": "Allergens",
-    "missing": "Missing cards",
-    "prep": "Late prep",
-    "age": "Ages",
-    "adults": "Adults at once",
-    "ratio": "Ratio and group size",
-    "durable": "Not enough on the shelf",
-    "order": "Should have been ordered",
-    "closed": "Closed days",
-    "water": "Water",
-    "food": "Food",
-    "cord": "Cords",
-    "repeat": "The same work of the hands",
-}
-"""What a page calls each kind of finding."""
 
 
 @dataclass(frozen=True, slots=True)

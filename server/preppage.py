@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from library.cards.card import Card
 from library.paper.job import Job
-from library.paper.prep_sheet import bins_for_next, notes_for, take_out
+from library.paper.prep_sheet import bins_for_next, is_too_early, notes_for, take_out
 from library.prep.day import DayStep, minutes_on, steps_on
 from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
@@ -53,6 +53,8 @@ class Task:
     places: tuple[Place, ...]
     done: bool
     who: str
+    too_early: bool
+    """Whether it would fill with water what stands until the next day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +200,7 @@ def _task(
         places=places,
         done=any(each.done for each in here),
         who=next((each.who for each in mine if each.who), ""),
+        too_early=is_too_early(job, step),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from library.cards.card import Card
 from library.materials.material import MaterialBook
@@ -12,10 +12,9 @@ from library.room.room import Room
 from library.safety.checks import placement_findings
 from library.search.filters import FROM_THE_TAP
 from library.units.dressing import dress
-from library.units.findings import Finding, Level
+from library.units.findings import KINDS, Finding, Level
 from library.units.placed import Placed
 from library.units.unit import Placement
-from server.planfindings import KINDS
 
 DAYS = 7
 EXPECTED = frozenset({"age", "water", "food"})
@@ -62,12 +61,6 @@ def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> S
     days = tuple(day for day in week if room.is_open(day))
     placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
     return _looked_at(filter(_is_pressing, placement_findings(placed, room, book)))
-
-
-def stop_on(placed: Placed, day: dt.date, room: Room, book: MaterialBook) -> SecondLook | None:
-    """What must not be put out on a day before somebody has looked again; None where nothing stops it."""
-    found = placement_findings(replace(placed, days=(day,)), room, book)
-    return _looked_at(each for each in found if each.level is Level.STOP)
 
 
 def _looked_at(findings: Iterable[Finding]) -> SecondLook | None:

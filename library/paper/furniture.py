@@ -113,6 +113,17 @@ def build(
     return Sheet(name, heading.title, heading.audience, pages, language, tables)
 
 
+def stopped(things: str, size: float) -> Block:
+    """What staff read in place of what to put out, in a heavy frame.
+
+    Args:
+        things: What stops it, as ``stop_words`` says it.
+        size: Points of the text.
+    """
+    words = (bold("Stop. Do not put this out: "), f"{things}. The plan says why.")
+    return Framed(Prose(words, size, after=0), weight=1.6, color=INK, pad=1.6, after=0.6)
+
+
 def nothing(name: str, heading: Heading, job: Job, why: str) -> Sheet:
     """A sheet that says why nothing stands on it."""
     return build(name, heading, job, [[Prose(why, 12)]])

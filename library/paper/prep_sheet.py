@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from library.paper.bins import bins_of, bins_to_pull, theme_bin
-from library.paper.blocks import Block, Gap, Prose, Stack, heading, listing
+from library.paper.blocks import Block, Framed, Gap, Prose, Stack, heading, listing
 from library.paper.furniture import Heading, build
 from library.paper.job import Job, day_words, minutes_words
 from library.paper.setup_sheets import put_out
@@ -14,6 +14,7 @@ from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
 from library.prep.prep import LateStep, PlannedStep, Session
+from library.safety.standing import NOT_AHEAD, filled_ahead
 from library.units.placed import Placed
 
 HEADING = Heading(
@@ -77,7 +78,20 @@ def _when(session: Session) -> str:
     return f"{window}, adult {session.adult}" if session.adult > 1 else window
 
 
+def is_too_early(job: Job, step: PlannedStep) -> bool:
+    """Whether a step would fill with water, before its day, what children play in on that day."""
+    places = (
+        p for p in (*job.plan.placed, *job.plan.swaps) if p.placement.activity == step.activity
+    )
+    early = {each.do for p in places if p.card for each in filled_ahead(p.card, p.center)}
+    return step.do in early and step.begins.date() < step.ready_for
+
+
 def _step(job: Job, step: PlannedStep) -> Block:
+    if is_too_early(job, step):
+        return Framed(
+            Prose((bold(f"Not now: {step.do}. "), NOT_AHEAD), SIZE, 0), weight=1.2, pad=1.5
+        )
     piece = "" if step.minutes == step.of else f" of {step.of}"
     away = "; not in the room" if step.away else ""
     words = (

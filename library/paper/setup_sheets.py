@@ -34,6 +34,7 @@ from library.paper.prose import prose, sections_of
 from library.paper.sheet import INK, MARGIN, MARK, SOFT, Audience, Box, Item, Page, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
+from library.plan.stops import stops_on
 from library.room.room import Room
 from library.safety.hygiene import Around, Moment, around_play
 from library.units.placed import Placed
@@ -49,6 +50,8 @@ PAGE_SIZE = 11.0
 CUT_GAP = 4.0
 """Empty space on both sides of the cut, in millimetres."""
 HEADING = Heading("Set-up sheets", "Cut in half; one lies at each center.", Audience.POSTED)
+NOT_YET = "Do not put this out. The lead changes the plan first; then this sheet is printed again."
+"""In place of everything else, where a stop stands on a placement; who stops it is for staff."""
 DRAFT = "Draft translation: no speaker has read it yet."
 
 
@@ -160,6 +163,8 @@ def _in_columns(
     job: Job, placed: Placed, size: float, watch: bool, in_full: bool, width: float
 ) -> Block:
     parts = _parts(job, placed, size, watch, in_full=in_full)
+    if stops_on(job.plan, placed):
+        return Stack((_head(job, placed, size), *parts.put_out))
     columns = (parts.put_out, parts.say, parts.rest)
     bare = Row(tuple(map(Stack, columns)), (0.36, 0.32, 0.32), gap=5.0)
     spread = _spread(columns, parts.around, bare.widths(width))
@@ -227,6 +232,9 @@ def _parts(job: Job, placed: Placed, size: float, watch: bool, *, in_full: bool 
     carried: list[Block] = []
     if note:
         carried.append(Framed(Prose((bold("Remember: "), note), size, after=0), fill=MARK, pad=1.8))
+    if stops_on(job.plan, placed):
+        told = Framed(Prose(bold(NOT_YET), size + 2, after=0), weight=2.0, color=INK, pad=3.0)
+        return Parts((told, *carried), (), (), ())
     around = _around(job, placed, size, in_full)
     if card is None:
         return Parts((*carried, *_added(placed, size)), (), (), around)
@@ -329,6 +337,7 @@ def _table(job: Job) -> Table:
             portion.line.refresh.value,
         )
         for placed in _printed(job)
+        if not stops_on(job.plan, placed)
         for portion in put_out(placed, job.room)
     ]
     return table("put-out", "center activity item amount new", rows)

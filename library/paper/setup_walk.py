@@ -9,7 +9,7 @@ from library.cards.card import Card
 from library.cards.values import Refresh, When
 from library.paper.bins import bin_words, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
-from library.paper.furniture import Heading, build
+from library.paper.furniture import Heading, build, stopped
 from library.paper.job import (
     Job,
     amount_words,
@@ -24,6 +24,7 @@ from library.paper.setup_sheets import put_out
 from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
+from library.plan.stops import stop_words, stops_on
 from library.units.placed import Placed
 
 HEADING = Heading(
@@ -62,12 +63,15 @@ def _center(job: Job, placed: Placed) -> Block:
 
 
 def _what(job: Job, placed: Placed, day: dt.date) -> Block:
+    stops = stops_on(job.plan, placed)
     lines: list[Block] = [
-        Prose(bold(title_of(placed)), 11.5, 0.2, "box"),
+        Prose(bold(title_of(placed)), 11.5, 0.2, "" if stops else "box"),
         Prose(days_words(placed), 10, 0.4),
     ]
     if before := _clears(job, placed, day):
         lines.append(Prose(f"First put away: {', '.join(before)}", 10.5, 0.4))
+    if stops:
+        return Stack((*lines, stopped(stop_words(stops), 10.5)))
     for step in placed.card.steps if placed.card else ():
         if step.on is When.MORNING:
             text = (f"{step.do} ", bold(minutes_words(step.minutes)))
@@ -88,6 +92,8 @@ def _clears(job: Job, placed: Placed, day: dt.date) -> tuple[str, ...]:
 
 
 def _things(job: Job, placed: Placed) -> Block:
+    if stops_on(job.plan, placed):
+        return Prose("nothing, until the plan is changed", 10.5, after=0)
     lines: list[Block] = []
     if placed.placement.add:
         lines.append(Prose(placed.placement.add, 10.5, 0.3, "box"))
@@ -104,7 +110,7 @@ def _every_day(job: Job) -> Iterator[tuple[Block, ...]]:
     seen: set[tuple[str, str]] = set()
     for placed in in_walking_order(job, (p for p in job.plan.placed if p.days and p.card)):
         card = placed.card
-        if card is None or (placed.center, card.id) in seen:
+        if card is None or (placed.center, card.id) in seen or stops_on(job.plan, placed):
             continue
         seen.add((placed.center, card.id))
         if said := [*_renewed(job, placed), *_daily(card)]:
@@ -136,6 +142,7 @@ def _table(job: Job) -> Table:
             bin_words(portion.line.item, job).removeprefix("bin "),
         )
         for placed in in_walking_order(job, (p for p in job.plan.placed if p.days))
+        if not stops_on(job.plan, placed)
         for portion in put_out(placed, job.room)
     ]
     return table("walk", "day center activity item amount bin", rows)

@@ -9,7 +9,7 @@ from library.cards.card import Card
 from library.paper.bins import bins_to_pull, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
 from library.paper.children import attending, meets
-from library.paper.furniture import Heading, build
+from library.paper.furniture import Heading, build, stopped
 from library.paper.job import (
     Job,
     adult_words,
@@ -25,6 +25,7 @@ from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Rich, Run, bold
 from library.paper.writing import write_in
+from library.plan.stops import stop_words, stops_on
 from library.room.room import Block as PartOfDay
 from library.units.placed import Placed
 from library.units.together import within_reach
@@ -47,7 +48,7 @@ def substitute_sheet(job: Job) -> Sheet:
         *_who(job, day),
         *_day(job, here),
         *_portions(job, day, here),
-        *_set_up(job, here),
+        *_set_up(job, day, here),
         *_places(job, here),
         *_ask(),
     ]
@@ -89,7 +90,7 @@ def _right_here(part: PartOfDay, here: Sequence[Placed]) -> str:
     return ", ".join(f"{center_name(p.center)} ({title_of(p)})" for p in held)
 
 
-def _set_up(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
+def _set_up(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator[Block]:
     if not here:
         return
     yield heading("What is set up")
@@ -103,7 +104,7 @@ def _set_up(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
                 (6.0, 1.0),
                 gap=1.5,
             ),
-            Prose(_about(placed), SIZE, after=0),
+            _about(job, placed, day),
             Prose(_adults(placed.card), SIZE, after=0),
         )
         for placed in here
@@ -111,7 +112,13 @@ def _set_up(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
     yield listing((("Center", 36), ("What", 0.62), ("Adults", 0.38)), rows)
 
 
-def _about(placed: Placed) -> Rich:
+def _about(job: Job, placed: Placed, day: dt.date | None) -> Block:
+    if stops := stops_on(job.plan, placed, (day,) if day else None):
+        return Stack((Prose(bold(title_of(placed)), SIZE, 0.2), stopped(stop_words(stops), SIZE)))
+    return Prose(_told(placed), SIZE, after=0)
+
+
+def _told(placed: Placed) -> Rich:
     card = placed.card
     if card is None:
         return Run(f"As it is, with {placed.placement.add}" if placed.placement.add else "As it is")

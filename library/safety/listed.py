@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from library.cards.portions import portions
-from library.cards.values import Adult, When
+from library.cards.values import Adult
 from library.materials.amounts import Quantity
 from library.materials.material import Weight
 from library.materials.measures import Unlike, convert
 from library.materials.shapes import parse_length, show_mm
 from library.safety.case import Case, Item
 from library.safety.hazards import Mention, of_key
+from library.safety.standing import filled_ahead
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
 
@@ -206,15 +207,12 @@ def _only_in_sight(case: Case) -> str:
 
 
 def _filled_ahead(case: Case) -> str:
-    """A clause where a step fills something with water before the morning, other than to freeze it."""
-    for step in case.card.steps if case.card and not case.card.wait else ():
-        does = step.do.casefold()
-        is_filling = does.startswith("fill ") and (case.center == "water" or "water" in does)
-        if step.on is When.AHEAD and is_filling and "freez" not in does:
-            return (
-                f"; the step '{step.do}' is marked ahead, and no filled water stands overnight: "
-                "mark it morning"
-            )
+    """A clause where a step fills something with water before the morning."""
+    for step in filled_ahead(case.card, case.center or "") if case.card else ():
+        return (
+            f"; the step '{step.do}' is marked ahead, and no filled water stands overnight: "
+            "mark it morning"
+        )
     return ""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -16,6 +16,27 @@ class Level(StrEnum):
     """Look at it; the room decides."""
     NOTE = "note"
     """Good to know."""
+
+
+KINDS: Mapping[str, str] = {
+    "small-part": "Small parts",
+    "ball": "Balls",
+    "hazard": "On the published list",
+    "allergen": "Allergens",
+    "missing": "Missing cards",
+    "prep": "Late prep",
+    "age": "Ages",
+    "adults": "Adults at once",
+    "ratio": "Ratio and group size",
+    "durable": "Not enough on the shelf",
+    "order": "Should have been ordered",
+    "closed": "Closed days",
+    "water": "Water",
+    "food": "Food",
+    "cord": "Cords",
+    "repeat": "The same work of the hands",
+}
+"""What pages and sheets call each kind of finding."""
 
 
 @dataclass(frozen=True, slots=True)

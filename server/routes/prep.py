@@ -11,6 +11,7 @@ from library.plan.calendarfile import calendar_file
 from library.plan.opening import open_plan
 from library.room.prepbook import PrepBook, Settled
 from library.room.times import read_date
+from library.safety.standing import NOT_AHEAD
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
 from server.preppage import prep_page
@@ -31,7 +32,7 @@ def keep_out_of_caches(response: Response) -> Response:
 def show(theme: str, name: str) -> str:
     """What is done in which nap time, and what will not fit."""
     page = prep_page(f"{theme}/{name}")
-    return render_template("prep/show.html", page=page, unit=page.unit)
+    return render_template("prep/show.html", page=page, unit=page.unit, not_ahead=NOT_AHEAD)
 
 
 @bp.get("/<theme>/<name>/calendar.ics")

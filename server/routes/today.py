@@ -1,7 +1,7 @@
 """Today: for the tablet on the shelf, what stands where and what to do, step by step.
 
-Anyone in the room may read it, so it knows how many children come and nothing else about them, and
-it carries no levels.
+Anyone in the room may read it, so it knows how many children come and nothing else about them. Of
+the findings it says only what must not be put out.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
 from library.cards.values import Refresh, Step, When
 from library.plan.opening import open_plan
+from library.plan.stops import stop_words, stops_on
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block, Room
 from library.room.times import read_date
@@ -26,7 +27,6 @@ from library.store.problems import Unreadable
 from library.units.calendar import week_of
 from library.units.placed import Placed
 from library.units.unit import Unit
-from server.roomlook import SecondLook, stop_on
 from server.shelf import shelf
 from server.unitpage import working_room
 
@@ -44,8 +44,8 @@ class Standing:
     blocks: tuple[Block, ...]
     is_new: bool
     """Whether it stands there for the first time."""
-    stop: SecondLook | None
-    """Why it must be looked at again before it is put out."""
+    stop: str
+    """What must not be put out, and by which rule; empty where nothing stops it."""
     put_out: tuple[Portion, ...]
     """What is put out: everything on the first day, what is renewed on the others."""
     steps: tuple[Step, ...]
@@ -133,7 +133,7 @@ def _standing(plan: UnitPlan, placed: Placed, day: dt.date) -> Standing:
         placed=placed,
         blocks=placed.blocks if room.day else (),
         is_new=is_new,
-        stop=stop_on(placed, day, room, plan.materials),
+        stop=stop_words(stops_on(plan, placed, (day,))),
         put_out=tuple(_put_out(placed, room, day, is_new=is_new)),
         steps=tuple(step for step in card.steps if step.on in wanted) if card else (),
         around=around_play(card, placed.center, plan.materials, children=len(room.attending(day))),

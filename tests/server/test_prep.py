@@ -125,3 +125,11 @@ def test_what_neither_fits_nor_can_stay_is_called_by_its_words(client, paths):
     send(client, "move", to="2026-09-30 13:00-13:40")
     Rooms(paths.database).save(replace(Rooms(paths.database).current(), prep_windows=()))
     assert "Trim the sponges: it cannot stay where it was put" in words(client.get(PAGE))
+
+
+def test_water_that_would_stand_overnight_is_said_to_be_too_early(client, paths):
+    """CFOC 6.2.4.2: fresh water for the group, emptied after it."""
+    assert "Not ahead." not in words(client.get(PAGE))
+    early = CARD.replace("Trim the sponges", "Fill the tub with water").replace("wait:", "waits:")
+    (paths.activities / "water/sponge-rain.md").write_text(early)
+    assert "Not ahead. No filled water stands overnight" in words(client.get(PAGE))

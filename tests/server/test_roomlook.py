@@ -24,7 +24,7 @@ from tests.builders import (
     a_unit,
     write_library,
 )
-from tests.server.pages import words
+from tests.server.pages import soup, words
 
 BOOK = a_book(
     a_material("hand sponge", also=("bath sponge",)),
@@ -85,7 +85,9 @@ def test_today_says_at_the_tray_what_must_not_be_put_out(tmp_path):
     app = create_app(load_settings(paths, {}, watch=False))
     client = app.test_client()
     monday = words(client.get("/today?day=2026-10-05"))
-    assert "Stop. Not to be put out before a second look: allergens" in monday
+    assert "Stop. Do not put this out: flour (allergens)." in monday
+    assert not soup(client.get("/today?day=2026-10-05")).select("input[type=checkbox]")
     assert "Your local licensing rules" in monday
     assert "wren" not in monday
     assert "Stop." not in words(client.get("/today?day=2026-10-06"))
+    assert soup(client.get("/today?day=2026-10-06")).select("input[type=checkbox]")

@@ -6,7 +6,18 @@ from library.cards.values import Translation
 from library.paper.setup_sheets import DRAFT, setup_sheets
 from library.paper.sheet import LETTER, Panel
 from library.plan.unitplan import plan_unit
-from tests.builders import a_child, a_placement, a_room, a_theme, a_unit, the_card
+from tests.builders import (
+    a_book,
+    a_card,
+    a_child,
+    a_material,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_theme,
+    a_unit,
+    the_card,
+)
 from tests.library.paper.reading import straight_lines
 from tests.library.paper.samples import a_job
 
@@ -167,3 +178,24 @@ def test_hands_water_and_tables_stand_on_the_sheet_with_their_minutes():
     for part in ("Just before, 9 min", "Right after, 12 min", "CFOC"):
         assert (part in " ".join(text.split())) == (part != "CFOC")
     assert "fresh drinking water" in " ".join(text.split())
+
+
+def test_what_must_not_be_put_out_has_a_sheet_without_anything_to_put_out():
+    """The sheet hangs where anyone reads it, so it says neither level nor whose allergen it is."""
+    card = a_card(
+        "dough-bed", title="Dough bed", body="A bed of dough.\n\n## Set up\n\nRoll it.",
+        materials=(a_material_line("wheat dough", "2 per setup"),),
+    )  # fmt: skip
+    wren = a_child("wren", allergens=("wheat",))
+    plan = plan_unit(
+        a_unit(a_placement("dough", "dough-bed")),
+        a_theme(),
+        {card.id: card},
+        a_room(wren),
+        materials=a_book(a_material("wheat dough", allergens=("wheat",))),
+    )
+    sheet = setup_sheets(a_job(plan))
+    assert "Do not put this out. The lead changes the plan first" in flat(sheet)
+    for word in ("Put out", "wheat", "wren", "Stop", "Roll it"):
+        assert word not in sheet.text
+    assert sheet.tables[0].rows == ()

@@ -83,6 +83,36 @@ def test_the_walk_has_a_part_for_each_day_on_which_something_is_new_and_says_wha
     assert "First put away: Sponge rain" in text
 
 
+def test_staff_read_at_the_center_what_must_not_be_put_out_and_find_nothing_to_carry():
+    """Common practice, no source: whoever sets up in the morning has not seen the plan."""
+    job = job_of(a_placement("dough", "dough-bed"))
+    for sheet in (setup_walk(job), substitute_sheet(job)):
+        text = flat(sheet)
+        assert "Stop. Do not put this out: wheat dough (allergens). The plan says why." in text
+    walk = setup_walk(job)
+    assert "nothing, until the plan is changed" in flat(walk)
+    assert walk.tables[0].rows == ()
+    assert "wren" not in walk.text
+
+
+def test_on_a_day_without_the_child_the_substitute_reads_no_stop():
+    job = job_of(a_placement("dough", "dough-bed"), day=MONDAY + dt.timedelta(1))
+    assert "Stop." not in flat(substitute_sheet(job))
+
+
+def test_water_is_not_filled_on_the_day_before():
+    """CFOC 6.2.4.2: fresh water for the group, emptied after it."""
+    steps = (Step("Fill the tub with water", 5),)
+    filling = a_card("sponge-rain", body="It rains.", prep=5, wait=None, steps=steps)
+    sand = replace(filling, steps=(Step("Fill the bags with sand", 5),))
+    for card, center, is_early in ((filling, "water", True), (sand, "blocks", False)):
+        unit = a_unit(a_placement(center))
+        plan = plan_unit(unit, a_rich_theme(), {card.id: card}, fern_room())
+        text = flat(prep_sheet(a_job(plan)))
+        said = "Not now: Fill the tub with water. No filled water stands overnight"
+        assert (said in text) == is_early
+
+
 def test_what_is_renewed_each_day_is_said_once():
     text = flat(
         setup_walk(job_of(a_placement("water", weeks=(1,)), a_placement("water", weeks=(2,))))
