@@ -22,6 +22,12 @@ LATE = "order"
 """The kind of finding about what should have been ordered."""
 
 
+PLANNING = frozenset({"coverage", "repeat", "durable", "order", "closed"})
+"""Kinds about the shelf, the calendar and what the plan leaves out; they are no cautions for children."""
+OF_A_THING = frozenset({"small-part", "ball", "hazard", "allergen", "cord"})
+"""Kinds that are about one thing, of which a page of its own says more."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fix:
     """Something that mends a finding in one step: a link, or a form with one button."""
@@ -48,13 +54,13 @@ class FindingLine:
 
 @dataclass(frozen=True, slots=True)
 class FindingGroup:
-    """Findings of one rule about one thing."""
+    """Findings of one rule about one thing; of stops, about all things of the same trays."""
 
     title: str
     level: Level
     lines: tuple[FindingLine, ...]
-    drawings: tuple[Drawn, ...]
-    """The thing in the small-parts cylinder, where it is a small part of known size."""
+    drawings: tuple[tuple[str, Drawn], ...]
+    """Each thing in the small-parts cylinder, where it is a small part of known size."""
     decision: Decision | None
     """What the room may decide about it."""
 
@@ -64,10 +70,29 @@ class FindingGroup:
         return all(line.weighed.is_folded for line in self.lines)
 
     @property
-    def reasons(self) -> tuple[Finding, ...]:
-        """One finding for each reason and remedy, so that neither is said twice."""
-        said = {(line.finding.why, line.finding.fix): line.finding for line in self.lines}
-        return tuple(said.values())
+    def reasons(self) -> tuple[Reason, ...]:
+        """Each rule once, with everything that mends what it is about."""
+        fixes: dict[tuple[str, str, bool], list[str]] = {}
+        for line in self.lines:
+            each = line.finding
+            fixes.setdefault((each.why, each.source, each.confirmed), []).append(each.fix)
+        return tuple(Reason(*rule, tuple(dict.fromkeys(said))) for rule, said in fixes.items())
+
+    @property
+    def about_planning(self) -> bool:
+        """Whether it is about the shelf, the calendar or gaps, and no caution for children."""
+        return self.lines[0].finding.kind in PLANNING
+
+    @property
+    def things(self) -> tuple[str, ...]:
+        """Materials of which a page of their own says more."""
+        found = (line.finding.item for line in self.lines if line.finding.kind in OF_A_THING)
+        return tuple(dict.fromkeys(filter(None, found)))
+
+    @property
+    def whose(self) -> tuple[str, ...]:
+        """The children meant, with what they must not meet; shown only to who asks."""
+        return tuple(dict.fromkeys(who for line in self.lines for who in line.finding.who))
 
     @property
     def id(self) -> str:
@@ -76,21 +101,108 @@ class FindingGroup:
         return make_id(f"{finding.level} {self.title} {finding.hazard}")
 
 
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule, and what mends each thing that it is about."""
+
+    why: str
+    source: str
+    confirmed: bool
+    fixes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How many findings of a plan ask for a look."""
+
+    stops: int
+    trays: int
+    """Cards at their centers on which a stop stands."""
+    cautions: int
+    """Entries one can open; findings of one rule about one thing are one."""
+
+    @property
+    def in_words(self) -> str:
+        """``6 stops, 10 cautions to look at``; empty where there is neither."""
+        said = [
+            f"{number} {word}{'' if number == 1 else 's'}"
+            for number, word in ((self.stops, "stop"), (self.cautions, "caution"))
+            if number
+        ]
+        return f"{', '.join(said)} to look at" if said else ""
+
+
+def count_findings(groups: Iterable[FindingGroup]) -> Counted:
+    """Counts the stops, the trays they stand on, and the cautions that are about children."""
+    found = tuple(groups)
+    stops = [line.finding for each in found if each.level is Level.STOP for line in each.lines]
+    cautions = [each for each in found if each.level is Level.CAUTION and not each.about_planning]
+    trays = {(each.center, each.activity) for each in stops}
+    return Counted(len(stops), len(trays), len(cautions))
+
+
 def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[FindingGroup, ...]:
-    """The findings by rule and thing, the room's policies beside them."""
+    """The findings by rule and thing, the room's policies beside them.
+
+    Stops of one rule on the same trays are put together, so that the rule is read once.
+    """
     groups: list[FindingGroup] = []
-    for findings in _by_rule(checked.findings):
+    for findings in _same_trays(_by_rule(checked.findings)):
         weighed = weigh(findings, plan.room.policies, today)
         lines = tuple(
             FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
             for each in weighed
         )
-        first = findings[0]
-        drawings = drawings_for(first, plan.materials, f"drawn-{len(groups)}")
         room = plan.room if plan.room.name else None
         decision = next(filter(None, (decision_about(each, room) for each in findings)), None)
-        groups.append(FindingGroup(_title(first), first.level, lines, drawings, decision))
+        drawings = _drawings(findings, plan, f"drawn-{len(groups)}")
+        title = _stop_title(plan, findings) if _is_tray_stop(findings[0]) else _title(findings[0])
+        groups.append(FindingGroup(title, findings[0].level, lines, drawings, decision))
     return tuple(groups)
+
+
+def _drawings(
+    findings: Iterable[Finding], plan: UnitPlan, ident: str
+) -> tuple[tuple[str, Drawn], ...]:
+    """A drawing for each thing of a group."""
+    firsts: dict[str, Finding] = {}
+    for each in findings:
+        if each.item:
+            firsts.setdefault(each.item, each)
+    return tuple(
+        (item, drawn)
+        for number, (item, each) in enumerate(firsts.items())
+        for drawn in drawings_for(each, plan.materials, f"{ident}-{number}")
+    )
+
+
+def _is_tray_stop(finding: Finding) -> bool:
+    """Whether it is a stop on what lies at a center; a missing card and late prep are not."""
+    return finding.level is Level.STOP and finding.kind in OF_A_THING
+
+
+def _same_trays(groups: Iterable[tuple[Finding, ...]]) -> Iterator[tuple[Finding, ...]]:
+    """Puts together the stops of one kind that stand on the same cards at the same centers."""
+    found: dict[object, list[Finding]] = {}
+    for number, group in enumerate(groups):
+        first = group[0]
+        trays = frozenset((each.center, each.activity) for each in group)
+        key = (first.kind, trays) if _is_tray_stop(first) else number
+        found.setdefault(key, []).extend(group)
+    yield from map(tuple, found.values())
+
+
+def _stop_title(plan: UnitPlan, findings: tuple[Finding, ...]) -> str:
+    """``Token posting: metal token and river glass (small parts)``."""
+    cards = dict.fromkeys(_card_title(plan, each) for each in findings)
+    about = dict.fromkeys(each.item or (each.hazard or "").replace("-", " ") for each in findings)
+    kind = KINDS.get(findings[0].kind, findings[0].kind).lower()
+    return f"{_and(cards)}: {_and(about)} ({kind})"
+
+
+def _and(names: Iterable[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:
@@ -201,12 +313,19 @@ def _where(plan: UnitPlan, finding: Finding) -> str:
         return ""
     if finding.activity is None:
         return center_title(finding.center)
-    everything = (*plan.placed, *plan.swaps)
-    title = next(
-        (plan.title_of(p) for p in everything if p.placement.activity == finding.activity),
-        finding.activity,
-    )
+    title = _card_title(plan, finding)
     center = center_title(finding.center)
     if title and finding.text.casefold().startswith(title.casefold()):
         return center
     return f"{title} at {center}" if title else center
+
+
+def _card_title(plan: UnitPlan, finding: Finding) -> str:
+    """What to call the card of a finding; its center where it is about what is added there."""
+    if finding.activity is None:
+        return center_title(finding.center or "")
+    everything = (*plan.placed, *plan.swaps)
+    return next(
+        (plan.title_of(p) for p in everything if p.placement.activity == finding.activity),
+        finding.activity,
+    )

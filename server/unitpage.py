@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from library.cards.centers import CENTERS, center_title
 from library.cards.values import Place
-from library.plan.checks import CHECKS, QUICK_CHECKS, SLOW_CHECKS, check_unit
+from library.plan.checks import QUICK_CHECKS, SLOW_CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.opening import open_plan
 from library.plan.totals import AdultsNeeded, Totals, total
@@ -29,7 +29,14 @@ from server.cautions import (
 )
 from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
-from server.planfindings import FindingGroup, finding_groups, levels_by_row
+from server.planfindings import (
+    PLANNING,
+    Counted,
+    FindingGroup,
+    count_findings,
+    finding_groups,
+    levels_by_row,
+)
 from server.shelf import shelf
 from server.words import weekday, with_names
 
@@ -93,7 +100,7 @@ class UnitPage:
     """Blocks of a day that need more adults than are there; where none does, the fullest one."""
     groups: tuple[FindingGroup, ...]
     nothing_found: str
-    """Said where no check found anything."""
+    """Said where no check that is about children found anything."""
     caution: str
     not_matched: NotMatched | None
     """Allergens that no check can find."""
@@ -122,6 +129,11 @@ class UnitPage:
     def find(self, center: str, week: int | None = None) -> str:
         """The address of Find for a center."""
         return find_url(self.plan, center, week=week)
+
+    @property
+    def counted(self) -> Counted:
+        """How many findings ask for a look."""
+        return count_findings(self.groups)
 
     def is_empty(self, center: str) -> bool:
         """Whether nothing is planned for a center."""
@@ -158,7 +170,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         totals=totals,
         busiest=busiest(totals.adults),
         groups=finding_groups(plan, checked, today),
-        nothing_found=nothing_found(CHECKS),
+        nothing_found=nothing_found([each for each in QUICK_CHECKS if each.name not in PLANNING]),
         caution=caution(),
         not_matched=not_matched(room, plan.materials),
         levels=levels_by_row(plan, checked),

@@ -178,4 +178,5 @@ def _finding(case: Case, item: str, hit: list[tuple[Child, tuple[str, ...]]]) ->
         center=case.center,
         activity=case.activity,
         item=item,
+        whose=tuple((child.label, shared) for child, shared in hit),
     )

@@ -67,6 +67,19 @@ class Finding:
     """False where the wording of the source is from memory."""
     in_the_card: bool = False
     """Whether the card itself says something to be mended, which no policy of a room answers for."""
+    whose: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """Labels of the children meant, each with the allergens; the text ends with them in brackets."""
+
+    @property
+    def who(self) -> tuple[str, ...]:
+        """``wren: wheat``, one a child."""
+        return tuple(f"{label}: {', '.join(allergens)}" for label, allergens in self.whose)
+
+    @property
+    def in_the_open(self) -> str:
+        """The text where anyone may look over a shoulder: what, never whose."""
+        named = dict.fromkeys(each for _, allergens in self.whose for each in allergens)
+        return self.text.replace(f"({'; '.join(self.who)})", f"({', '.join(named)})")
 
     def as_json(self) -> dict[str, str | bool | None]:
         """The finding with the keys of ``unit check --json``."""

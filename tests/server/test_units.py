@@ -25,6 +25,7 @@ DAY = dt.timedelta(days=1)
 JUGS = CARD_TEXT.replace("Sponge rain", "Jugs and bowls").replace("sponge squeezing", "pouring")
 TUNNEL = JUGS.replace("Jugs and bowls", "Tunnel crawl").replace("[water, science]", "[outdoors]")
 FLOUR = "- {item: hand sponge, kind: durable, loose: false, allergens: [wheat]}\n"
+CARTON = "- {item: egg carton, kind: durable, loose: false, allergens: [egg]}\n"
 
 
 @pytest.fixture
@@ -486,12 +487,60 @@ def test_findings_stand_beside_the_plan_by_rule_with_shape_word_source_and_remed
     assert first.select_one("svg.stop use")["href"].endswith("#stop")
     assert first.select_one("summary").text.startswith("Stop.")
     assert first.select_one("details").has_attr("open")
-    assert "wren" in first.text
     assert "Source:" in first.text
     assert first.find("a", string="Choose another card")
     last = groups[-1]
     assert last.select_one("summary").text.startswith("Note.")
     assert not last.select_one("details").has_attr("open")
+
+
+def test_whose_allergen_it_is_stands_behind_a_fold(client, write, room):
+    """FIND4 names the label; a page that others may see says what, and whose only to who asks."""
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren", allergens=("wheat",)), a_child("heron", allergens=("egg",)))
+    page = plan(client)
+    stop = page.select_one(".looks .findings > li")
+    who = next(s for s in stop.select("details") if s.summary.text == "Who?")
+    assert "wren: wheat" in who.text
+    assert not who.has_attr("open")
+    who.decompose()
+    assert "(wheat)" in stop.text
+    assert "wren" not in page.text
+    assert "heron" not in page.text
+
+
+def test_the_stops_are_counted_first_at_the_head_and_over_the_findings(client, write, room, paths):
+    """Two things on one tray are two stops, told as one with the rule once."""
+    (paths.activities / "materials.yaml").write_text(FLOUR + CARTON)
+    card = CARD_TEXT.replace("steps:", "  - {item: egg carton, amount: 1 per setup}\nsteps:")
+    (paths.activities / "water" / "sponge-rain.md").write_text(card)
+    write(a_placement("water", "sponge-rain"), a_placement("blocks", None, standing=True))
+    room(a_child("wren", allergens=("wheat", "egg")))
+    page = plan(client)
+    first = page.select_one(".totals dl > div")
+    assert first.get_text(" ", strip=True) == "Stops 2 on 1 tray"
+    assert first.a["href"] == "#" + page.select_one(".looks h2")["id"]
+    assert page.select_one(".looks h2").text == "2 stops, 2 cautions to look at"
+    care = page.select_one(".looks .findings").select("li > svg + div")
+    assert [each.summary.text.split(".")[0] for each in care] == ["Stop", "Caution", "Caution"]
+    stops = care[:1]
+    assert [s.summary.text for s in stops] == [
+        "Stop. Sponge rain: hand sponge and egg carton (allergens)"
+    ]
+    assert stops[0].text.count("Source:") == 1
+
+
+def test_what_is_for_planning_stands_apart_from_cautions_and_the_limits_come_first(
+    client, write, room
+):
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren"))
+    looks = plan(client).select_one(".looks")
+    assert looks.select_one("h2 + p").text.startswith("Published guidance")
+    for_planning = looks.select_one("#planning").find_all_next("summary")
+    assert any("Empty centers" in each.text for each in for_planning)
+    before = looks.select_one("#planning").find_all_previous("summary")
+    assert not any("Empty centers" in each.text for each in before)
 
 
 def test_an_empty_center_is_mended_from_its_finding(client, write, room, unit):

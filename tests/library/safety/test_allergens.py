@@ -69,6 +69,8 @@ def test_one_finding_for_two_allergens_and_two_children():
     there = a_child("wren", allergens=("egg", "wheat")), a_child("lark", allergens=("egg",))
     (found,) = check_allergens(with_children(a_case(pasta), *there))
     assert "wren: egg, wheat; lark: egg" in found.text
+    assert found.in_the_open == found.text.replace("wren: egg, wheat; lark: egg", "egg, wheat")
+    assert found.who == ("wren: egg, wheat", "lark: egg")
 
 
 @pytest.mark.parametrize(
