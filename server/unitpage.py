@@ -11,6 +11,7 @@ from library.cards.values import Place
 from library.plan.checks import QUICK_CHECKS, SLOW_CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.opening import open_plan
+from library.plan.reach import only_in_sight
 from library.plan.totals import AdultsNeeded, Totals, total
 from library.plan.unitplan import UnitPlan
 from library.room.room import WEEKDAYS, Room
@@ -98,6 +99,8 @@ class UnitPage:
     totals: Totals
     busiest: tuple[AdultsNeeded, ...]
     """Blocks of a day that need more adults than are there; where none does, the fullest one."""
+    beside_water: tuple[str, ...]
+    """Cards at standing water that have the adult within sight only."""
     groups: tuple[FindingGroup, ...]
     nothing_found: str
     """Said where no check that is about children found anything."""
@@ -169,6 +172,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         grid=plan_grid(plan.unit, plan.placed, plan.room),
         totals=totals,
         busiest=busiest(totals.adults),
+        beside_water=tuple(dict.fromkeys(map(plan.title_of, only_in_sight(plan)))),
         groups=finding_groups(plan, checked, today),
         nothing_found=nothing_found([each for each in QUICK_CHECKS if each.name not in PLANNING]),
         caution=caution(),

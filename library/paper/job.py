@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 
 from library.cards.card import Card
 from library.cards.centers import center_title
-from library.cards.values import Adult
 from library.materials.amounts import Quantity
 from library.paper.faces import NO_BREAK
 from library.paper.pictograms import Pictograms
 from library.paper.sheet import LETTER, Paper
+from library.plan.reach import wants_reach
 from library.plan.rules import RuleSet
 from library.plan.unitplan import UnitPlan
 from library.room.room import Room
@@ -135,9 +135,9 @@ def days_words(placed: Placed) -> str:
     return span or "no day"
 
 
-def adult_words(card: Card) -> str:
-    """How close an adult stays."""
-    if card.adult is Adult.WITHIN_REACH:
+def adult_words(job: Job, placed: Placed) -> str:
+    """How close an adult stays; within reach beside water, whatever the card says."""
+    if wants_reach(job.plan, placed):
         return "An adult within arm's reach."
     return "An adult within sight and sound."
 

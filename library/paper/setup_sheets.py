@@ -245,7 +245,7 @@ def _parts(job: Job, placed: Placed, size: float, watch: bool, *, in_full: bool 
         *_part("Harder", texts.get("harder", ""), size),
     )
     rest = (
-        *_adults(card, texts.get("cautions", ""), size),
+        *_adults(job, placed, card, texts.get("cautions", ""), size),
         *(_part("Watch for", texts.get("watch for", ""), size) if watch else ()),
         *_part("Pack away", texts.get("pack away", ""), size),
     )
@@ -298,9 +298,9 @@ def _title(title: str, size: float) -> Block:
     return Prose(bold(title), size + 1.5, after=0.2, keep=True)
 
 
-def _adults(card: Card, cautions: str, size: float) -> Iterator[Block]:
+def _adults(job: Job, placed: Placed, card: Card, cautions: str, size: float) -> Iterator[Block]:
     yield _title("Adults", size)
-    yield Prose(f"{adult_words(card)} {group_words(card)}".strip(), size, after=0.8)
+    yield Prose(f"{adult_words(job, placed)} {group_words(card)}".strip(), size, after=0.8)
     yield from prose(cautions, size, after=0.8)
     yield Gap(0.8)
 

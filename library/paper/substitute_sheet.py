@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Sequence
 
-from library.cards.card import Card
 from library.paper.bins import bins_to_pull, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
 from library.paper.children import attending, meets
@@ -25,10 +24,10 @@ from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Rich, Run, bold
 from library.paper.writing import write_in
+from library.plan.reach import wants_reach
 from library.plan.stops import stop_words, stops_on
 from library.room.room import Block as PartOfDay
 from library.units.placed import Placed
-from library.units.together import within_reach
 
 SIZE = 10.5
 CAUTION = (
@@ -52,7 +51,7 @@ def substitute_sheet(job: Job) -> Sheet:
         *_places(job, here),
         *_ask(),
     ]
-    return build("substitute-sheet", top, job, [blocks], tables=(_table(here),))
+    return build("substitute-sheet", top, job, [blocks], tables=(_table(job, here),))
 
 
 def _who(job: Job, day: dt.date | None) -> Iterator[Block]:
@@ -77,7 +76,7 @@ def _day(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
         (
             Prose(bold(f"{clock(part.start)} to {clock(part.end)}"), SIZE, after=0),
             Prose(part.name, SIZE, after=0),
-            Prose(_right_here(part, here), SIZE, after=0),
+            Prose(_right_here(job, part, here), SIZE, after=0),
             Prose(" ", SIZE, after=0),
         )
         for part in job.room.day
@@ -85,8 +84,8 @@ def _day(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
     yield listing(columns, rows)
 
 
-def _right_here(part: PartOfDay, here: Sequence[Placed]) -> str:
-    held = [p for p in here if part in p.blocks and within_reach(p)]
+def _right_here(job: Job, part: PartOfDay, here: Sequence[Placed]) -> str:
+    held = [p for p in here if part in p.blocks and wants_reach(job.plan, p)]
     return ", ".join(f"{center_name(p.center)} ({title_of(p)})" for p in held)
 
 
@@ -105,7 +104,7 @@ def _set_up(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator[B
                 gap=1.5,
             ),
             _about(job, placed, day),
-            Prose(_adults(placed.card), SIZE, after=0),
+            Prose(_adults(job, placed), SIZE, after=0),
         )
         for placed in here
     ]
@@ -127,8 +126,9 @@ def _told(placed: Placed) -> Rich:
     return [*runs, Run(" "), Run(note, mark=True)] if note else runs
 
 
-def _adults(card: Card | None) -> str:
-    return f"{adult_words(card)} {group_words(card)}".strip() if card else ""
+def _adults(job: Job, placed: Placed) -> str:
+    card = placed.card
+    return f"{adult_words(job, placed)} {group_words(card)}".strip() if card else ""
 
 
 def _portions(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator[Block]:
@@ -177,6 +177,6 @@ def _ask() -> Iterator[Block]:
     yield Stack((heading("Whom to ask"), *lines, Gap(1.0)), whole=True)
 
 
-def _table(here: Sequence[Placed]) -> Table:
-    rows = [(center_name(placed.center), title_of(placed), _adults(placed.card)) for placed in here]
+def _table(job: Job, here: Sequence[Placed]) -> Table:
+    rows = [(center_name(placed.center), title_of(placed), _adults(job, placed)) for placed in here]
     return table("today", "center activity adults", rows)

@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 
 from library.cards.card import Card
 from library.cards.values import Adult, Status
+from library.plan.reach import TUBS, has_standing_water, wants_reach
 from library.plan.unitplan import UnitPlan
 from library.room.room import Room, age_in_months
+from library.units.dressing import dress
 from library.units.placed import Placed
-from library.units.together import adults_for_reach, at_once
+from library.units.together import adults_for_reach, at_once, within_reach
 
 MAX_SWAPS = 3
 
@@ -30,6 +32,8 @@ class TooMany:
     """Which to close today."""
     swaps: tuple[tuple[Placed, tuple[str, ...]], ...]
     """For each of those, ids of cards within sight that could stand there instead."""
+    beside_water: tuple[Placed, ...]
+    """Those within reach because of water, though their cards ask for sight only."""
 
 
 def with_fewer_adults(
@@ -37,9 +41,10 @@ def with_fewer_adults(
 ) -> tuple[TooMany, ...]:
     """Says what to close or swap on a day with fewer adults (FIND2).
 
-    Those that children meet again on most later days are closed first, then those farther along
-    the walk through the room. Swaps are ready cards of that center that need an adult only within
-    sight and whose ages fit every child attending; the least prep comes first.
+    Standing water counts as within reach, whatever its card says (CFOC 6.2.4.2). Those that
+    children meet again on most later days are closed first, then those farther along the walk
+    through the room. Swaps are ready cards of that center that need an adult only within sight, that
+    bring no water, and whose ages fit every child attending; the least prep comes first.
 
     Args:
         plan: The unit in its room.
@@ -49,12 +54,15 @@ def with_fewer_adults(
     """
     holds = adults_for_reach(adults)
     found = []
-    for moment in at_once(plan.placed, day):
+    for moment in at_once(plan.placed, day, lambda placed: wants_reach(plan, placed)):
         over = len(moment.placed) - holds
         if over > 0:
             close = tuple(sorted(moment.placed, key=lambda p: _rank(p, plan.room, day))[:over])
             swaps = tuple((placed, _swaps(placed, plan, day, cards)) for placed in close)
-            found.append(TooMany(moment.block.name, adults, holds, moment.placed, close, swaps))
+            wet = tuple(each for each in moment.placed if not within_reach(each))
+            found.append(
+                TooMany(moment.block.name, adults, holds, moment.placed, close, swaps, wet)
+            )
     return tuple(found)
 
 
@@ -84,6 +92,12 @@ def _swaps(placed: Placed, plan: UnitPlan, day: dt.date, cards: Iterable[Card]) 
         and card.id not in standing
         and not card.wait
         and all(card.ages.holds(age) for age in ages)
+        and not (placed.center in TUBS and _brings_water(card, placed, plan))
     ]
     suiting.sort(key=lambda card: (card.prep_minutes, card.technique != technique, card.title))
     return tuple(card.id for card in suiting[:MAX_SWAPS])
+
+
+def _brings_water(card: Card, placed: Placed, plan: UnitPlan) -> bool:
+    """Whether another card would bring water to the center of a placement."""
+    return has_standing_water(plan, replace(placed, dressed=dress(card, plan.theme)))

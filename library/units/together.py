@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from library.cards.values import Adult
@@ -25,7 +25,9 @@ def within_reach(placed: Placed) -> bool:
     return placed.card is not None and placed.card.adult is Adult.WITHIN_REACH
 
 
-def at_once(placed: Iterable[Placed], day: dt.date) -> tuple[Together, ...]:
+def at_once(
+    placed: Iterable[Placed], day: dt.date, reach: Callable[[Placed], bool] = within_reach
+) -> tuple[Together, ...]:
     """The placements within reach that stand at once on a day, block by block (FIND2).
 
     Blocks that overlap are counted together at the moment when the later one begins, so that no
@@ -35,8 +37,9 @@ def at_once(placed: Iterable[Placed], day: dt.date) -> tuple[Together, ...]:
     Args:
         placed: The placements of a unit.
         day: A local date.
+        reach: Which placements want an adult within reach; those whose card says so unless said.
     """
-    there = [each for each in placed if day in each.days and within_reach(each)]
+    there = [each for each in placed if day in each.days and reach(each)]
     blocks = sorted({b for each in there for b in each.blocks}, key=lambda b: (b.start, b.end))
     found: list[Together] = []
     for block in blocks:

@@ -17,6 +17,7 @@ from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
 from library.cards.values import Refresh, Step, When
 from library.plan.opening import open_plan
+from library.plan.reach import wants_reach
 from library.plan.stops import stop_words, stops_on
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block, Room
@@ -44,6 +45,8 @@ class Standing:
     blocks: tuple[Block, ...]
     is_new: bool
     """Whether it stands there for the first time."""
+    within_reach: bool
+    """Whether an adult sits right there: the card asks for it, or water stands there."""
     stop: str
     """What must not be put out, and by which rule; empty where nothing stops it."""
     put_out: tuple[Portion, ...]
@@ -133,6 +136,7 @@ def _standing(plan: UnitPlan, placed: Placed, day: dt.date) -> Standing:
         placed=placed,
         blocks=placed.blocks if room.day else (),
         is_new=is_new,
+        within_reach=wants_reach(plan, placed),
         stop=stop_words(stops_on(plan, placed, (day,))),
         put_out=tuple(_put_out(placed, room, day, is_new=is_new)),
         steps=tuple(step for step in card.steps if step.on in wanted) if card else (),

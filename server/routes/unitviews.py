@@ -14,6 +14,7 @@ from library.frameworks.coverage import Coverage
 from library.frameworks.folder import read_frameworks
 from library.plan.fewer import TooMany, with_fewer_adults
 from library.plan.opening import open_plan
+from library.plan.reach import BESIDE_WATER
 from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import hold_against
 from library.plan.unitplan import UnitPlan
@@ -130,7 +131,7 @@ def fewer(theme: str, name: str) -> str:
     blocks = with_fewer_adults(plan, asked.day, asked.adults, cards)
     titles = {card.id: dress(card, plan.theme).card.title for card in cards}
     page = FewerPage(asked, blocks, titles)
-    return render_template("units/fewer.html", page=page, unit=plan.unit)
+    return render_template("units/fewer.html", page=page, unit=plan.unit, beside_water=BESIDE_WATER)
 
 
 @bp.get("/<theme>/<name>/carry-over")

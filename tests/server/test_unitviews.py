@@ -172,11 +172,26 @@ def test_with_one_adult_fewer_it_says_what_to_close_or_put_out_instead(client, p
     assert page.select_one("#adults")["value"] == "1"
     line = page.select_one(".lines li").get_text(" ", strip=True)
     assert line.startswith("Close Water : Sponge rain")
-    assert page.select_one(".lines a").text == "Jugs and bowls"
+    assert "since water stands in each" in page.select_one(".lines").text
+    assert not page.select(".lines a")
     second = (MONDAY + dt.timedelta(days=7)).isoformat()
     assert not soup(client.get(f"{PLAN}/one-adult-fewer?day={second}")).select(".lines")
     assert not soup(client.get(f"{PLAN}/one-adult-fewer?adults=2")).select(".lines")
     assert file.read_bytes() == before
+
+
+def test_water_stays_open_only_with_an_adult_within_reach_whatever_the_card_says(client, planned):
+    """CFOC 6.2.4.2; the count over the whole unit goes by the card (FIND2, FIND14)."""
+    planned(a_placement("water", "jugs"))
+    page = soup(client.get(f"{PLAN}/one-adult-fewer"))
+    assert page.select_one(".lines li").get_text(" ", strip=True).startswith("Close Water")
+    assert "within arm's reach, whatever the card says: Jugs and bowls at Water" in words(
+        client.get(f"{PLAN}/one-adult-fewer")
+    )
+    head = soup(client.get(PLAN)).select_one(".totals").text
+    assert "nothing within reach yet and one beside water: Jugs and bowls" in " ".join(head.split())
+    facts = soup(client.get(f"/today?day={MONDAY.isoformat()}")).select_one("#at-water .facts")
+    assert "an adult within arm’s reach" in facts.text
 
 
 def test_it_is_one_tap_from_the_plan_and_from_the_day(client, planned):
@@ -248,7 +263,7 @@ def test_the_api_says_the_same_as_the_pages(client, planned):
     assert (water["on_plan"], water["not_on_plan"]) == (["Sponge rain at Water"], ["week 1"])
     second = (MONDAY + dt.timedelta(days=7)).isoformat()
     fewer = client.get(f"{api}/one-adult-fewer?day={second}").json
-    close = [{"center": "water", "activity": "sponge-rain", "instead": ["jugs"]}]
+    close = [{"center": "water", "activity": "sponge-rain", "instead": []}]
     assert fewer["adults"] == 1
     assert fewer["blocks"][0]["close"] == close
     for other in ("2031-01-01", "0096-04-20", "soon"):

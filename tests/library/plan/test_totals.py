@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from library.cards.values import Adult, Step, When
 from library.plan.fewer import room_with, with_fewer_adults
+from library.plan.reach import only_in_sight
 from library.plan.totals import prep_minutes_left, total, window_minutes
 from library.plan.unitplan import plan_unit
 from library.room.room import WEEKDAYS, Block, PrepWindow
@@ -142,9 +143,9 @@ def test_windows_count_on_open_days_only():
 
 
 SIGHT = [
-    a_card("quick", centers=("water",), prep=2),
-    a_card("slow", centers=("water",), prep=9),
-    a_card("old", centers=("water",), prep=0, ages=RAIN.ages.__class__(40, 48)),
+    a_card("quick", centers=("water", "sensory"), prep=2),
+    a_card("slow", centers=("water", "sensory"), prep=9),
+    a_card("old", centers=("water", "sensory"), prep=0, ages=RAIN.ages.__class__(40, 48)),
 ]
 
 
@@ -158,11 +159,27 @@ def test_with_one_adult_fewer_the_program_says_what_to_close_or_swap():
     )
     (two,) = with_fewer_adults(plan, MONDAY, 2, SIGHT)
     assert (two.holds, [p.center for p in two.close]) == (1, ["water"])
-    assert two.swaps[0][1] == ("quick", "slow")
+    assert two.swaps[0][1] == ()  # water stands at the water table with any card
     (one,) = with_fewer_adults(plan, MONDAY, 1, SIGHT)
+    assert one.swaps[1][1] == ("quick", "slow")
     assert (one.holds, [p.center for p in one.close]) == (0, ["water", "sensory"])
     assert with_fewer_adults(plan, MONDAY, 3, SIGHT) == ()
     assert with_fewer_adults(plan, day(5), 1, SIGHT) == ()
+
+
+def test_standing_water_is_within_reach_whatever_its_card_says():
+    """CFOC 6.2.4.2 and 6.3.5.2; what is counted for a unit goes by the card (FIND2, FIND14)."""
+    plan = planned(
+        a_placement("water", "far"),
+        a_placement("sensory", "dry"),
+        cards=(a_card("far"), a_card("dry")),
+        centers=("water", "sensory"),
+    )
+    (one,) = with_fewer_adults(plan, MONDAY, 1, ())
+    assert [p.center for p in one.close] == ["water"]
+    assert [p.center for p in one.beside_water] == ["water"]
+    assert [p.center for p in only_in_sight(plan)] == ["water"]
+    assert total(plan).adults == ()
 
 
 def test_only_the_blocks_with_too_many_are_named():
