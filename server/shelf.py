@@ -110,10 +110,13 @@ class Shelf:
     def centers(self) -> tuple[str, ...]:
         """Keys of all centers: the room's in walking order, the usual ones, others that cards name."""
         room = self.room()
-        usual = [center.key for center in CENTERS]
+        return tuple(dict.fromkeys([*(room.centers if room else ()), *self.known_centers()]))
+
+    def known_centers(self) -> tuple[str, ...]:
+        """Keys of the usual centers, then of others that cards name."""
         parts = self.index.view.parts
         named = sorted({key for part in parts for key in part.arrays.values("centers")})
-        return tuple(dict.fromkeys([*(room.centers if room else ()), *usual, *named]))
+        return tuple(dict.fromkeys([*(center.key for center in CENTERS), *named]))
 
     def item_names(self) -> tuple[str, ...]:
         """The main names of all materials, in order."""

@@ -182,7 +182,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         days=open_days(plan.unit, plan.room),
         undo=with_titles(done.note, plan) if done else "",
         panel=open_panel(plan, row) if row is not None else None,
-        centers=tuple(dict.fromkeys([*plan.room.centers, *shelf().centers()])),
+        centers=tuple(dict.fromkeys([*plan.room.centers, *shelf().known_centers()])),
         titles={
             each.placement.activity or "": plan.title_of(each)
             for each in (*plan.placed, *plan.swaps)

@@ -198,8 +198,8 @@ class CardFolder:
     def materials(self) -> tuple[MaterialBook, tuple[Problem, ...]]:
         """The library's materials with the lists of allergens it reads, and what is wrong there."""
         eu, wrong = reads_eu(self._text("allergens.yaml"))
-        book, problems = parse_materials(self._text("materials.yaml"))
-        return replace(book, eu=eu), (*problems, *wrong)
+        book, problems = parse_materials(self._text("materials.yaml"), eu=eu)
+        return book, (*problems, *wrong)
 
     def add_materials(self, new: Sequence[NewMaterial]) -> bool:
         """Adds entries at the end of ``materials.yaml``; every other byte of it stays.

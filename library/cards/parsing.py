@@ -7,6 +7,7 @@ import posixpath
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from library.cards.card import Card, catalogue, field_order
@@ -35,6 +36,8 @@ from library.store.yamltext import Plain
 
 Choice = TypeVar("Choice", bound=StrEnum)
 PROP_OPEN = "{{"
+REMEMBERED = 1_000
+"""Cards that are kept as they were read: a plan asks for the same forty again and again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +48,9 @@ class Parsed:
     problems: tuple[Problem, ...]
 
 
+@lru_cache(maxsize=REMEMBERED)
 def parse_card(text: str, file: str) -> Parsed:
-    """Reads one card.
+    """Reads one card; the same text need not be read twice.
 
     Args:
         text: The file's text.

@@ -46,6 +46,8 @@ def convert(quantity: Quantity, to: str, weight: Weight | None = None) -> Quanti
     Raises:
         Unlike: Where the two measure different things.
     """
+    if quantity.measure == to:
+        return quantity
     if dimension(quantity.measure) == dimension(to):
         return Quantity(quantity.number * _factor(quantity, to), to)
     if weight is not None:
@@ -64,7 +66,9 @@ def add(quantities: Iterable[Quantity], weight: Weight | None = None) -> Quantit
         Unlike: With the first two quantities that do not add up.
     """
     parts = list(quantities)
-    for first, second in combinations(parts, 2):
+    first_of_each = {part.measure: part for part in reversed(parts)}
+    unlike = [part for part in parts if first_of_each[part.measure] is part]
+    for first, second in combinations(unlike, 2):
         if not adds_up(first, second, weight):
             raise Unlike(first, second)
     measure = sum_measure([part.measure for part in parts])

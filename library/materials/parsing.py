@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from library.materials.amounts import parse_quantity
@@ -37,10 +38,16 @@ _TRUE = {"true", "yes", "on"}
 _FALSE = {"false", "no", "off"}
 
 
+@lru_cache(maxsize=4)
 def parse_materials(
-    text: str, file: str = "activities/materials.yaml"
+    text: str, file: str = "activities/materials.yaml", *, eu: bool = False
 ) -> tuple[MaterialBook, tuple[Problem, ...]]:
-    """Reads the file of materials.
+    """Reads the file of materials; the same text need not be read twice.
+
+    Args:
+        text: The file's text.
+        file: Its path within the library folder.
+        eu: Whether the library reads the European Union's list of allergens too.
 
     Returns:
         The book of every entry that has a name, and all problems. A field that cannot be read
@@ -60,7 +67,7 @@ def parse_materials(
         if material is not None:
             problems.extend(_taken_names(material, taken))
             materials.append(material)
-    return MaterialBook(tuple(materials)), tuple(problem.in_file(file) for problem in problems)
+    return MaterialBook(tuple(materials), eu), tuple(problem.in_file(file) for problem in problems)
 
 
 def _read_entry(

@@ -12,7 +12,6 @@ from library.plan.missing import check_missing
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import check_coverage, check_repeats
 from library.prep.checks import check_prep
-from library.safety.case import case_of_placement
 from library.safety.checks import CHECKS as PLACEMENT_CHECKS
 from library.safety.checks import NOT_LOOKED_AT as NOT_LOOKED_AT
 from library.safety.checks import ROOM_CHECKS, PlacementCheck, RoomCheck
@@ -37,9 +36,8 @@ def _over_placements(check: PlacementCheck) -> Check:
     """A check over one placement, run over all that stand, rain swaps among them."""
 
     def run(plan: UnitPlan) -> Iterator[Finding]:
-        for placed in (*plan.placed, *plan.swaps):
-            if placed.days:
-                yield from check.run(case_of_placement(placed, plan.room, plan.materials))
+        for case in plan.cases:
+            yield from check.run(case)
 
     return Check(check.name, check.looks_at, run)
 

@@ -6,29 +6,12 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from library.cards.card import Card
+from library.plan.prepweeks import PrepWeek
 from library.plan.unitplan import UnitPlan, cards_named
-from library.plan.variety import coverages, empty_centers
-from library.room.room import WEEKDAYS, Room
-from library.units.calendar import open_days, week_days, week_of
+from library.plan.variety import empty_centers
+from library.units.calendar import open_days
 from library.units.together import at_once
 from library.units.unit import Unit
-
-
-@dataclass(frozen=True, slots=True)
-class PrepWeek:
-    """Prep for one week of a unit against the windows of the week before it."""
-
-    week: int
-    needed: int
-    """Minutes of ahead work for cards first used in this week."""
-    windows: int
-    """Minutes of the room's prep windows on the open days of the week before, all adults added."""
-
-    @property
-    def left(self) -> int:
-        """Minutes left; negative where the windows of that one week are too short."""
-        return self.windows - self.needed
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,41 +58,15 @@ def total(plan: UnitPlan, earlier: Iterable[Unit] = ()) -> Totals:
     before = [unit for unit in earlier if unit.starts < plan.unit.starts]
     known = {name for unit in before for name in cards_named(unit)}
     named = tuple(dict.fromkeys(p.placement.activity for p in plan.placed if p.placement.activity))
-    lines = [line for coverage in coverages(plan) for line in coverage.goals]
+    lines = [line for coverage in plan.coverages for line in coverage.goals]
     return Totals(
-        prep=prep_weeks(plan),
+        prep=plan.prep_weeks,
         adults=adults_needed(plan),
         goals_met=tuple(line.goal.code for line in lines if not line.is_gap),
         goals_in_all=len(lines),
         centers_empty=empty_centers(plan),
         new_cards=tuple(name for name in named if name not in known),
         used_cards=tuple(name for name in named if name in known),
-    )
-
-
-def prep_weeks(plan: UnitPlan) -> tuple[PrepWeek, ...]:
-    """Prep by the week in which a card is first used; each card is counted once.
-
-    What has to be made again because it does not keep is added by the prep plan itself, which
-    also knows which step fits into which window.
-    """
-    needed = dict.fromkeys(range(1, plan.unit.weeks + 1), 0)
-    for card, day in _first_uses(plan):
-        needed[week_of(plan.unit, day) or 1] += sum(step.minutes for step in card.ahead)
-    return tuple(
-        PrepWeek(week, minutes, window_minutes(plan.room, week_days(plan.unit.starts, week - 1)))
-        for week, minutes in needed.items()
-    )
-
-
-def window_minutes(room: Room, days: Iterable[dt.date]) -> int:
-    """Minutes of a room's prep windows on its open days among some days, all adults added."""
-    return sum(
-        window.minutes * window.adults
-        for day in days
-        if room.is_open(day)
-        for window in room.prep_windows
-        if WEEKDAYS[day.weekday()] in window.days
     )
 
 
@@ -130,16 +87,4 @@ def adults_needed(plan: UnitPlan) -> tuple[AdultsNeeded, ...]:
 
 def prep_minutes_left(plan: UnitPlan, week: int) -> int:
     """Minutes that the windows before a week still hold, for a search that fills a center; 0 or more."""
-    return next((max(0, each.left) for each in prep_weeks(plan) if each.week == week), 0)
-
-
-def _first_uses(plan: UnitPlan) -> list[tuple[Card, dt.date]]:
-    """Each card with the first open day of any of its placements, in placement order."""
-    first: dict[str, tuple[Card, dt.date]] = {}
-    for placed in plan.placed:
-        if placed.card is None or placed.first_day is None:
-            continue
-        known = first.get(placed.card.id)
-        if known is None or placed.first_day < known[1]:
-            first[placed.card.id] = (placed.card, placed.first_day)
-    return list(first.values())
+    return next((max(0, each.left) for each in plan.prep_weeks if each.week == week), 0)

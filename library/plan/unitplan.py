@@ -8,11 +8,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from library.cards.card import Card
+from library.frameworks.coverage import Coverage, cover
 from library.frameworks.framework import Framework, head_start
 from library.materials.material import MaterialBook
+from library.plan.prepweeks import PrepWeek, prep_weeks
 from library.prep.pinning import PinnedStep
 from library.prep.prep import Prep, plan_prep
 from library.room.room import Room
+from library.safety.case import Case, case_of_placement
 from library.supplies.lines import Supplies, supplies_of
 from library.supplies.sharing import Claim
 from library.units.placed import Placed, lay_out, rain_swaps
@@ -42,6 +45,27 @@ class UnitPlan:
 
     pins: tuple[PinnedStep, ...] = ()
     """Steps of prep that somebody has put somewhere."""
+
+    @cached_property
+    def cases(self) -> tuple[Case, ...]:
+        """What stands on any day, rain swaps among it, as the checks over one placement see it."""
+        return tuple(
+            case_of_placement(placed, self.room, self.materials)
+            for placed in (*self.placed, *self.swaps)
+            if placed.days
+        )
+
+    @cached_property
+    def coverages(self) -> tuple[Coverage, ...]:
+        """Each framework that the unit's cards name a goal of; the first one where they name none."""
+        found = [cover(self.unit, self.placed, self.room, each) for each in self.frameworks]
+        named = [each for each in found if any(not line.is_gap for line in each.goals)]
+        return tuple(named or found[:1])
+
+    @cached_property
+    def prep_weeks(self) -> tuple[PrepWeek, ...]:
+        """Minutes of prep by week, against the windows before it."""
+        return prep_weeks(self.unit, self.placed, self.room)
 
     @cached_property
     def prep(self) -> Prep:

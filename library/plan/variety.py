@@ -4,18 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from library.frameworks.coverage import Coverage, cover
 from library.plan.unitplan import UnitPlan
 from library.units.calendar import week_of
 from library.units.findings import Finding, Level
 from library.units.placed import Placed
-
-
-def coverages(plan: UnitPlan) -> tuple[Coverage, ...]:
-    """Each framework that the unit's cards name a goal of; the first one where they name none."""
-    found = [cover(plan.unit, plan.placed, plan.room, each) for each in plan.frameworks]
-    named = [each for each in found if any(not line.is_gap for line in each.goals)]
-    return tuple(named or found[:1])
 
 
 def empty_centers(plan: UnitPlan) -> tuple[str, ...]:
@@ -36,7 +28,7 @@ def check_coverage(plan: UnitPlan) -> Iterator[Finding]:
             fix="choose an activity for it, or mark it as standing",
             center=center,
         )
-    for coverage in coverages(plan):
+    for coverage in plan.coverages:
         for gap in coverage.gaps:
             series = f" ({gap.series})" if gap.series else ""
             yield Finding(

@@ -72,8 +72,10 @@ class Fields:
         """Notes keys that look like a known one misspelt; any other unknown key may stand."""
         names = tuple(known)
         for key in self.values:
+            if key in names or len(key) <= 3:
+                continue
             near = difflib.get_close_matches(key.lower(), names, n=1, cutoff=0.8)
-            if key not in names and near and len(key) > 3:
+            if near:
                 self.complain(key, f"'{key}' is not known", f"write '{near[0]}' if that is meant")
 
     def text(self, key: str, default: str = "") -> str:

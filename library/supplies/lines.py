@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from itertools import combinations
 from typing import Any
 
@@ -150,11 +151,12 @@ def supplies_of(unit_id: str, placed: Sequence[Placed], room: Room, book: Materi
     lines: list[SupplyLine] = []
     problems: list[Problem] = list(found.problems)
     cannot_add: list[Problem] = []
+    kept = _Kept(room, book, problems)
     for needs in by_item.values():
         weight = weight_of(needs)
         clash = _clash(needs, weight)
         if clash is None:
-            lines.append(_line(needs, weight, _Kept(room, book, problems)))
+            lines.append(_line(needs, weight, kept))
         else:
             cannot_add.append(clash)
     unpriced = tuple(line.item for line in lines if line.cost is None)
@@ -192,7 +194,7 @@ def order_day(use: dt.date, delivery_days: int, room: Room) -> dt.date:
     return day
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Kept:
     """What the room says of its shelf and its shops, and where to say what does not fit."""
 
@@ -200,9 +202,22 @@ class _Kept:
     book: MaterialBook
     problems: list[Problem]
 
+    @cached_property
+    def _stock(self) -> dict[str, list[StockLine]]:
+        """The lines of the shelf by the thing they mean."""
+        found: dict[str, list[StockLine]] = {}
+        for line in self.room.stock:
+            found.setdefault(self._key(line.item), []).append(line)
+        return found
+
+    @cached_property
+    def _buys(self) -> dict[str, BuyLine]:
+        """The first line of the shops for each thing."""
+        return {self._key(line.item): line for line in reversed(self.room.buy)}
+
     def stock(self, first: Need, measure: str, weight: Weight | None) -> tuple[StockLine, ...]:
         """The lines of stock that can be counted in a measure; the others are named (SUP16)."""
-        lines = [each for each in self.room.stock if self._is(each.item, first)]
+        lines = self._stock.get(first.item.casefold(), [])
         fit = [each for each in lines if _fits(each.amount, measure, weight)]
         for line in lines:
             if line not in fit:
@@ -211,14 +226,14 @@ class _Kept:
 
     def bought(self, first: Need, measure: str, weight: Weight | None) -> BuyLine | None:
         """How it is bought; a pack that cannot be counted in a measure is named and left out."""
-        line = next((each for each in self.room.buy if self._is(each.item, first)), None)
+        line = self._buys.get(first.item.casefold())
         if line is None or line.pack is None or _fits(line.pack, measure, weight):
             return line
         self._complain(first, f"a pack holds {line.pack}", "its packs are not counted")
         return replace(line, pack=None, price=None)
 
-    def _is(self, name: str, need: Need) -> bool:
-        return self.book.main_name(name).casefold() == need.item.casefold()
+    def _key(self, name: str) -> str:
+        return self.book.main_name(name).casefold()
 
     def _complain(self, first: Need, found: str, so: str) -> None:
         self.problems.append(
@@ -282,10 +297,19 @@ def _shared(needs: Sequence[Need], weight: Weight | None) -> tuple[Quantity, dt.
     measure = add((each.quantity for each in needs), weight).measure
     sums = {
         day: convert(used_up(on_day(needs, day), weight), measure, weight).number
-        for day in sorted({day for each in needs for day in each.placed.days})
+        for day in days_unlike(needs)
     }
     fullest = max(sums, key=lambda day: sums[day], default=None)
     return Quantity(sums[fullest] if fullest else Fraction(0), measure), fullest
+
+
+def days_unlike(needs: Sequence[Need]) -> list[dt.date]:
+    """The days on which anything stands, in order; of days with the same needs only the first."""
+    first: dict[tuple[int, ...], dt.date] = {}
+    for day in sorted({day for each in needs for day in each.placed.days}):
+        standing = tuple(place for place, each in enumerate(needs) if day in each.placed.days)
+        first.setdefault(standing, day)
+    return list(first.values())
 
 
 def on_day(needs: Iterable[Need], day: dt.date) -> tuple[Need, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from library.cards.values import read_minutes, read_season
 from library.room.times import read_date, read_weekdays, show_day
@@ -42,8 +43,11 @@ class ParsedUnit:
     problems: tuple[Problem, ...]
 
 
+@lru_cache(maxsize=64)
 def parse_theme(text: str, theme_id: str) -> Theme:
     """Reads ``theme.md``; there is always a theme, with what is wrong in its ``problems``.
+
+    The same text need not be read twice.
 
     Args:
         text: The file's text.
@@ -72,8 +76,9 @@ def parse_theme(text: str, theme_id: str) -> Theme:
     )
 
 
+@lru_cache(maxsize=256)
 def parse_unit(text: str, theme_id: str, name: str) -> ParsedUnit:
-    """Reads a unit file.
+    """Reads a unit file; the same text need not be read twice.
 
     Args:
         text: The file's text.

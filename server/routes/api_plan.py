@@ -16,7 +16,6 @@ from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import RuleSet, hold_against
 from library.plan.totals import total
 from library.plan.unitplan import UnitPlan
-from library.plan.variety import coverages
 from library.room.room import counts_of
 from server.feweradults import read_fewer
 from server.shelf import shelf
@@ -53,7 +52,7 @@ def totals(theme_id: str, name: str) -> ResponseReturnValue:
 def goals(theme_id: str, name: str) -> ResponseReturnValue:
     """How many placements serve each goal in each week, and the areas that a week leaves out."""
     plan = _plan(theme_id, name)
-    return jsonify(unit=plan.unit.id, frameworks=[_coverage(each) for each in coverages(plan)])
+    return jsonify(unit=plan.unit.id, frameworks=[_coverage(each) for each in plan.coverages])
 
 
 @bp.get("/units/<theme_id>/<name>/local-rules")

@@ -18,7 +18,6 @@ from library.plan.reach import BESIDE_WATER
 from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import hold_against
 from library.plan.unitplan import UnitPlan
-from library.plan.variety import coverages
 from library.room.times import read_date
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
@@ -108,7 +107,7 @@ def keep_out_of_caches(response: Response) -> Response:
 def coverage(theme: str, name: str) -> str:
     """Goals by week, gaps first."""
     plan = _plan(theme, name)
-    pages = [coverage_page(each, plan.unit) for each in coverages(plan)]
+    pages = [coverage_page(each, plan.unit) for each in plan.coverages]
     problems = read_frameworks(shelf().paths)[1]
     return render_template("units/goals.html", unit=plan.unit, pages=pages, problems=problems)
 

@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from library.cards.values import Adult, Step, When
 from library.plan.fewer import room_with, with_fewer_adults
+from library.plan.prepweeks import window_minutes
 from library.plan.reach import only_in_sight
-from library.plan.totals import prep_minutes_left, total, window_minutes
+from library.plan.totals import prep_minutes_left, total
 from library.plan.unitplan import plan_unit
 from library.room.room import WEEKDAYS, Block, PrepWindow
 from tests.builders import MONDAY, a_card, a_child, a_placement, a_room, a_unit

@@ -3,7 +3,7 @@
 from library.frameworks.framework import Framework, Goal, head_start
 from library.plan.missing import check_missing
 from library.plan.unitplan import plan_unit
-from library.plan.variety import check_coverage, check_repeats, coverages, empty_centers
+from library.plan.variety import check_coverage, check_repeats, empty_centers
 from library.units.findings import Level
 from tests.builders import a_card, a_child, a_placement, a_room, a_unit
 
@@ -82,13 +82,13 @@ def test_the_framework_that_the_cards_name_is_the_one_that_counts():
     frameworks = (head_start(), hands)
     card = a_card("rain", domains=("H-1",))
     plan = planned(a_placement("water", "rain"), cards=(card,), frameworks=frameworks)
-    assert [c.framework.name for c in coverages(plan)] == ["Hands"]
+    assert [c.framework.name for c in plan.coverages] == ["Hands"]
     assert [f.text for f in check_coverage(plan)] == [
         "no activity of week 1 serves a goal of Arms",
         "no activity of week 2 serves a goal of Arms",
     ]
     plan = planned(a_placement("water", "plain"), frameworks=frameworks)
-    assert [c.framework.name for c in coverages(plan)] == [head_start().name]
+    assert [c.framework.name for c in plan.coverages] == [head_start().name]
 
 
 def test_a_missing_card_and_a_missing_rain_swap_are_stops():

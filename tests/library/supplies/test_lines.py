@@ -11,7 +11,7 @@ from library.materials.amounts import parse_quantity
 from library.materials.material import Kind, MaterialBook, Weight
 from library.room.room import BuyLine, StockLine
 from library.supplies.checks import check_durables, check_orders
-from library.supplies.lines import first_use, order_day, supplies_of
+from library.supplies.lines import days_unlike, first_use, order_day, supplies_of
 from library.units.placed import lay_out
 from tests.builders import (
     MONDAY,
@@ -328,3 +328,12 @@ def test_find9_find11_short_and_late_things_are_findings():
     late = list(check_orders(found, MONDAY))
     assert [f.item for f in late] == ["hand sponge", "paper"]
     assert list(check_orders(found, MONDAY - dt.timedelta(60))) == []
+
+
+def test_of_days_on_which_the_same_things_stand_the_first_speaks_for_all():
+    """SUP9: the fullest day, and the first of several."""
+    days = ("mon", "wed")
+    both = [a_placement(), a_placement("art", on=days)]
+    line = line_of("hand sponge", "3 per setup", placements=both)
+    assert line.fullest == MONDAY
+    assert [day - MONDAY for day in days_unlike(line.needs)] == [dt.timedelta(0), dt.timedelta(1)]
