@@ -1,6 +1,9 @@
-"""``python -m tests.bench``: measures search beside other engines, and the life of an index.
+"""``python -m tests.bench``: measures Lowshelf beside other engines, and what a teacher waits for.
 
-Prints tables and writes ``bench.json`` and ``bench.md`` to the folder given by ``--out``.
+Everything that is compared is measured in one run, turn and turn about, so that the ratios count and
+not the machine. Writes ``bench.json``, ``bench.md`` and two pictures to the folder given by ``--out``,
+again after each part, so that a run that is cut short keeps what it has. A part that fails is named,
+the others go on, and the run ends with 1.
 """
 
 from __future__ import annotations
@@ -12,6 +15,7 @@ import platform
 import sys
 import tempfile
 import time
+import traceback
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
@@ -19,35 +23,63 @@ from typing import Any
 from library.cards.folder import CardFolder
 from library.search.index import SearchIndex
 from library.store.paths import LibraryPaths
+from tests.bench import plots
 from tests.bench.cards import write_library
 from tests.bench.engines.by_itself import Fts5, Ripgrep, Tantivy, Whoosh, has_ripgrep
-from tests.bench.engines.common import Engine, Shelf
+from tests.bench.engines.common import Ask, Engine, Shelf
 from tests.bench.engines.lowshelf import Lowshelf, Unread
 from tests.bench.engines.with_numpy import Bm25sWithNumpy, Fts5WithNumpy, TantivyWithNumpy
+from tests.bench.goals import goals
 from tests.bench.life import measure_life
+from tests.bench.page import measure_pages
 from tests.bench.questions import KINDS, questions
+from tests.bench.stages import measure_stages
+from tests.bench.teacher import measure_teacher
 from tests.bench.timing import Times, median, percentile, time_engines
 
 LARGEST_FOR_WHOOSH = 10_000
 """Cards; above, Whoosh as in its manual takes many minutes to build."""
+PAGES_AT = 10_000
+"""Cards that are served as pages."""
+Report = dict[str, Any]
 
 
-def main() -> None:
+class Run:
+    """A report that is written again after each part."""
+
+    def __init__(self, options: argparse.Namespace) -> None:
+        self.options, self.out = options, Path(options.out)
+        self.out.mkdir(parents=True, exist_ok=True)
+        self.report: Report = {"machine": machine(), "sizes": {}, "failed": []}
+
+    def part(self, name: str, into: Report, key: str, work: Callable[[], Any]) -> None:
+        """Does one part of the work and writes down what is known by then."""
+        began = time.perf_counter()
+        try:
+            into[key] = work()
+            tell(f"{name}: {time.perf_counter() - began:.1f} s")
+        except Exception:
+            self.report["failed"].append(name)
+            tell(f"{name} failed:\n{traceback.format_exc()}")
+        write(self.report, self.out)
+
+
+def main() -> int:
     """Measures and reports."""
     options = _options()
-    out = Path(options.out)
-    out.mkdir(parents=True, exist_ok=True)
-    report: dict[str, Any] = {"machine": machine(), "sizes": {}}
-    say: list[str] = [f"Measured on {report['machine']}.", ""]
+    if options.report:
+        write(json.loads(Path(options.report).read_text(encoding="utf-8")), Path(options.out))
+        return 0
+    run = Run(options)
+    if not options.quick:
+        run.part("what a teacher waits for", run.report, "teacher", measure_teacher)
     for size in options.sizes:
         with tempfile.TemporaryDirectory() as folder:
-            found = measure(size, Path(folder), options)
-        report["sizes"][str(size)] = found
-        say += tables(size, found)
-    text = "\n".join(say)
-    print(text)
-    (out / "bench.md").write_text(text, encoding="utf-8")
-    (out / "bench.json").write_text(json.dumps(report, indent=1), encoding="utf-8")
+            measure(run, size, Path(folder))
+    if options.quick:
+        run.part("what a teacher waits for", run.report, "teacher", measure_teacher)
+    print((run.out / "bench.md").read_text(encoding="utf-8"))
+    return 1 if run.report["failed"] else 0
 
 
 def _options() -> argparse.Namespace:
@@ -56,10 +88,12 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--rounds", type=int, default=None, help="how often each question is asked")
     parser.add_argument("--quick", action="store_true", help="1,000 cards; under two minutes")
     parser.add_argument("--alone", action="store_true", help="without other engines")
-    parser.add_argument("--out", default=".", help="folder for bench.json and bench.md")
+    parser.add_argument("--out", default=".bench", help="folder for what is measured")
+    parser.add_argument("--report", help="a bench.json to make the tables and pictures of again")
     options = parser.parse_args()
     options.sizes = options.sizes or ([1_000] if options.quick else [1_000, 10_000, 100_000])
     options.rounds = options.rounds or (3 if options.quick else 7)
+    options.patience = 1.0 if options.quick else 10.0
     return options
 
 
@@ -77,28 +111,43 @@ def machine() -> str:
     return f"{model}, {os.cpu_count()} cores, Python {platform.python_version()}, {sys.platform}"
 
 
-def measure(size: int, folder: Path, options: argparse.Namespace) -> dict[str, Any]:
+def measure(run: Run, size: int, folder: Path) -> None:
     """Everything for one size."""
     library, data = folder / "library", folder / "data"
     write_library(library, size)
-    tell(f"{size:,} cards: the life of an index")
-    found: dict[str, Any] = {"life": measure_life(library, data)}
+    found: Report = {}
+    run.report["sizes"][str(size)] = found
+    run.part(
+        f"{size:,} cards: the life of an index", found, "life", lambda: measure_life(library, data)
+    )
     paths = LibraryPaths(library, data)
     index = SearchIndex(paths, CardFolder(paths))
+    index.refresh()
     index.rebuild()
     cards = {card.id: card for card in CardFolder(paths).read_all()[0]}
     arrays = index.view.parts[0].arrays
     shelf = Shelf([cards[name] for name in arrays.ids], index.view, folder, library)
     asks = questions(arrays)
-    engines: list[Engine] = []
-    for make in engines_for(size, alone=options.alone):
+    run.part(f"{size:,} cards: stages", found, "stages",
+             lambda: measure_stages(index.view, asks, run.options.rounds))  # fmt: skip
+    run.part(f"{size:,} cards: engines", found, "times", lambda: engines(run, found, shelf, asks))
+    if size == PAGES_AT and not run.options.alone:
+        run.part("pages over HTTP", run.report, "pages",
+                 lambda: measure_pages(library, data, shelf.cards, asks, 12.0))  # fmt: skip
+
+
+def engines(run: Run, found: Report, shelf: Shelf, asks: Sequence[Ask]) -> Report:
+    """Fills the engines one after another and asks them turn and turn about."""
+    filled: dict[str, float] = {}
+    there: list[Engine] = []
+    for make in engines_for(len(shelf.cards), alone=run.options.alone):
         began = time.perf_counter()
-        engines.append(make(shelf))
-        tell(f"{size:,} cards: {engines[-1].name} filled in {time.perf_counter() - began:.1f} s")
-    times = time_engines(engines, asks, rounds=options.rounds)
-    found["about"] = {engine.name: engine.about for engine in engines}
-    found["times"] = {each.name: summary(each) for each in times}
-    return found
+        there.append(make(shelf))
+        filled[there[-1].name] = time.perf_counter() - began
+    found["filled"] = filled
+    found["about"] = {engine.name: engine.about for engine in there}
+    times = time_engines(there, asks, rounds=run.options.rounds, patience=run.options.patience)
+    return {each.name: summary(each) for each in times if each.all}
 
 
 def tell(line: str) -> None:
@@ -121,19 +170,66 @@ def engines_for(size: int, *, alone: bool) -> list[Callable[[Shelf], Engine]]:
     return [*ours, *others]
 
 
-def summary(times: Times) -> dict[str, Any]:
+def summary(times: Times) -> Report:
     """Median and 95th percentile in milliseconds, over all and by kind."""
     kinds = {kind: times.by_kind[kind] for kind in KINDS if times.by_kind.get(kind)}
     return {
         "median": median(times.all),
         "95th": percentile(times.all),
+        "given up": times.given_up,
         "kinds": {k: {"median": median(t), "95th": percentile(t)} for k, t in kinds.items()},
     }
 
 
-def tables(size: int, found: dict[str, Any]) -> list[str]:
+def write(report: Report, folder: Path) -> None:
+    """``bench.json``, ``bench.md`` and the pictures."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "bench.json").write_text(json.dumps(report, indent=1), encoding="utf-8")
+    (folder / "bench.md").write_text("\n".join(_whole(report)) + "\n", encoding="utf-8")
+    plots.draw(report, folder)
+
+
+def _whole(report: Report) -> list[str]:
+    lines = [f"Measured on {report['machine']}.", ""]
+    reached = [(g.what, g.goal, g.measured, g.verdict) for g in goals(report)]
+    lines += [*table(("what", "goal", "measured", ""), reached), ""]
+    for size, found in report["sizes"].items():
+        lines += tables(int(size), found)
+    for name in ("pages", "teacher"):
+        if report.get(name):
+            lines += [f"## {name.capitalize()}", "", *_nested(report[name]), ""]
+    lines += [f"Failed: {name}" for name in report["failed"]]
+    return lines
+
+
+def _nested(found: Report) -> list[str]:
+    """Figures by name, or by name and column."""
+    first = next(iter(found.values()))
+    if not isinstance(first, dict):
+        return table(
+            ("what", "measured"), ((name, f"{value:,.3g}") for name, value in found.items())
+        )
+    rows = ((name, *(f"{value:,.1f}" for value in each.values())) for name, each in found.items())
+    return table(("", *first), rows)
+
+
+def tables(size: int, found: Report) -> list[str]:
     """The tables of one size, in Markdown."""
-    life = [(name, f"{value:,.2f}") for name, value in found["life"].items()]
+    lines = [f"## {size:,} cards", ""]
+    if found.get("life"):
+        rows = ((name, f"{value:,.2f}") for name, value in found["life"].items())
+        lines += [*table(("what", "measured"), rows), ""]
+    if found.get("times"):
+        lines += [*_engines(found), ""]
+        head = ("median / 95th, ms", *KINDS)
+        lines += [*table(head, (_kinds(name, each) for name, each in found["times"].items())), ""]
+    if found.get("stages"):
+        rows = ((name, f"{value:.3f}") for name, value in found["stages"].items())
+        lines += [*table(("stage", "median, ms"), rows), ""]
+    return lines
+
+
+def _engines(found: Report) -> list[str]:
     ours = found["times"][Lowshelf.name]
     rows = [
         (
@@ -142,23 +238,18 @@ def tables(size: int, found: dict[str, Any]) -> list[str]:
             f"{each['95th']:.2f}",
             f"{each['median'] / ours['median']:.1f}",
             f"{each['95th'] / ours['95th']:.1f}",
-            found["about"][name],
+            f"{found['filled'][name]:.1f}",
+            found["about"][name] + ("; some questions asked less often" if each["given up"] else ""),
         )
         for name, each in found["times"].items()
-    ]
-    kinds = [
-        (
-            name,
-            *(f"{each['kinds'][k]['median']:.2f} / {each['kinds'][k]['95th']:.2f}" for k in KINDS),
-        )
-        for name, each in found["times"].items()
-    ]
-    return [
-        f"## {size:,} cards", "",
-        *table(("what", "measured"), life), "",
-        *table(("engine", "median, ms", "95th, ms", "× median", "× 95th", "how"), rows), "",
-        *table(("median / 95th, ms", *KINDS), kinds), "",
     ]  # fmt: skip
+    head = ("engine", "median, ms", "95th, ms", "× median", "× 95th", "filled, s", "how")
+    return table(head, rows)
+
+
+def _kinds(name: str, each: Report) -> tuple[str, ...]:
+    kinds = (each["kinds"].get(kind) for kind in KINDS)
+    return name, *(f"{k['median']:.2f} / {k['95th']:.2f}" if k else "–" for k in kinds)
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
@@ -168,4 +259,4 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

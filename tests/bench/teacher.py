@@ -80,12 +80,15 @@ def _plan(app: Any, client: FlaskClient, paths: LibraryPaths) -> dict[str, float
     """The page after each of several swaps at different places, then again with nothing changed."""
     swaps = iter(cycle(cards()[1::3]))
     after, pages = [], []
+    with app.test_request_context("/"):
+        again = median([_ms(lambda: unit_page(UNIT)) for _ in range(TIMES)])
     for row in range(0, TIMES * 4, 4):
         swap(paths, row, next(swaps).id)
         with app.test_request_context("/"):
             after.append(_ms(lambda: unit_page(UNIT)))
         pages.append(_ms(lambda: _get(client, f"/units/{UNIT}")))
     return {
+        "a plan opened again, ms": again,
         "a swap worked out again, ms": median(after),
         "plan page of 40 placements, ms": median(pages),
     }
