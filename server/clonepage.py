@@ -21,7 +21,7 @@ from library.units.theme import Theme
 from library.units.unit import Again, Placement, Unit
 from server.cloneasking import CloneAsk
 from server.placing import find_url
-from server.planfindings import FindingGroup, finding_groups
+from server.planfindings import PLANNING, Counted, FindingGroup, count_findings, finding_groups
 from server.shelf import shelf
 from server.unitpage import DayTick, day_ticks, working_room
 from server.words import day, weekday
@@ -112,6 +112,11 @@ class ClonePage:
     panel: LinePanel | None
     address: str
 
+    @property
+    def counted(self) -> Counted:
+        """How many findings ask for a look."""
+        return count_findings(self.groups)
+
     def is_new(self, finding: Finding) -> bool:
         """Whether the source did not have this finding in its time."""
         return finding in self.new
@@ -165,7 +170,7 @@ def clone_page(ask: CloneAsk, row: int | None) -> ClonePage:
         last_day=last_open_day(ask.source, room),
         groups=finding_groups(checked.plan, checked.check, today),
         new=checked.new,
-        nothing_found=nothing_found(CHECKS),
+        nothing_found=nothing_found([each for each in CHECKS if each.name not in PLANNING]),
         caution=caution(),
         panel=_panel(ask, checked, opened) if opened else None,
         address=ask.address(),

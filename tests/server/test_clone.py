@@ -300,10 +300,24 @@ def test_findings_that_the_old_unit_did_not_have_are_marked(client, rooms):
     assert page.select(".looks mark")
 
 
+def test_the_stops_that_stay_open_are_counted_where_one_saves(client, rooms, paths):
+    """Whoever saves reads how many stops go along, and for whom they were counted."""
+    shown = text(soup(client.get(ASK)).select_one("form .look"))
+    assert shown.startswith("It is saved with 3 stops open")  # a card that is gone, and late prep
+    card = paths.activities / "sensory" / "leaf-tub.md"
+    card.write_text(card.read_text() + "\nThrow glitter over it.\n")
+    page = soup(client.get(ASK))
+    assert text(page.select_one("form .look")).startswith("It is saved with 4 stops open")
+    assert page.select_one("form .look a")["href"] == "#" + page.select_one(".looks h2")["id"]
+    looks = text(page.select_one(".looks"))
+    assert "Counted as if the same children stay." in looks
+    assert "if a younger child joins" in looks
+
+
 def test_a_unit_goes_to_another_room(client, rooms):
     rooms.save(a_room(a_child("finch", born=(2023, 3)), name="Moss Room"), make_current=False)
     page = soup(client.get(f"{ASK}&room=Moss+Room&stood_in=Fern+Room"))
-    assert "A second look for Moss Room" in text(page.select_one("main"))
+    assert text(page.select_one(".looks h2")).endswith("for Moss Room")
     assert "younger" not in text(line(page, 1))
 
 
