@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from library.cards.card import Card
 from library.paper.job import Job
 from library.paper.prep_sheet import bins_for_next, is_too_early, notes_for, take_out
+from library.plan.stops import stop_words, stops_on_card
 from library.prep.day import DayStep, minutes_on, steps_on
 from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
@@ -55,6 +56,8 @@ class Task:
     who: str
     too_early: bool
     """Whether it would fill with water what stands until the next day."""
+    stop: str
+    """What must not be put out of its card, and by which rule; empty where nothing stops it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +204,7 @@ def _task(
         done=any(each.done for each in here),
         who=next((each.who for each in mine if each.who), ""),
         too_early=is_too_early(job, step),
+        stop=stop_words(stops_on_card(job.plan, step.activity)),
     )
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from library.materials.material import CARD_STOCK, PLAIN_PAPER
 from library.paper.sheet import LEAST_MARGIN, LETTER, PAPERS, Paper
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
 from library.plan.opening import open_plan
+from library.plan.stops import HeldBack, held_back, to_fetch
 from library.plan.unitplan import UnitPlan
 from library.room.closet import mark_of_stock
 from library.room.room import Room
@@ -78,6 +80,16 @@ class SupplyPage:
         """What it needs."""
         return self.plan.supplies
 
+    @cached_property
+    def held(self) -> tuple[HeldBack, ...]:
+        """What is not fetched while a stop stands on it."""
+        return held_back(self.plan)
+
+    @cached_property
+    def fetched(self) -> Supplies:
+        """What it needs without what is held back."""
+        return to_fetch(self.plan)
+
     @property
     def problems(self) -> tuple[Problem, ...]:
         """What could not be counted, or not be added."""
@@ -86,18 +98,23 @@ class SupplyPage:
     @property
     def missing(self) -> tuple[SupplyLine, ...]:
         """What the shelf lacks, what is to be ordered first on top."""
-        return tuple(sorted(self.supplies.short, key=lambda each: each.order_by or dt.date.max))
+        return tuple(sorted(self.fetched.short, key=lambda each: each.order_by or dt.date.max))
 
     @property
     def there(self) -> tuple[SupplyLine, ...]:
         """What the shelf has enough of."""
-        short = {line.item for line in self.supplies.short}
-        return tuple(line for line in self.supplies.lines if line.item not in short)
+        short = {line.item for line in self.fetched.short}
+        return tuple(line for line in self.fetched.lines if line.item not in short)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What is short on one day; what is late for ordering says so on its own line."""
-        return tuple(check_durables(self.supplies, self.plan.claims))
+        """What is short on one day; what is late for ordering says so on its own line.
+
+        What is held back says so above all lists.
+        """
+        held = {each.line.item for each in self.held}
+        found = check_durables(self.supplies, self.plan.claims)
+        return tuple(each for each in found if each.item not in held)
 
     @property
     def caution(self) -> str:
@@ -134,13 +151,13 @@ class SupplyPage:
 
     def shopping(self) -> Shopping:
         """What to fetch."""
-        return shopping(self.supplies, self.plan.materials)
+        return shopping(self.fetched, self.plan.materials)
 
     def to_print(self) -> tuple[ToPrint, ...]:
         """What to print for children's hands."""
         edges = 2 * LEAST_MARGIN
         reached = self.paper.width - edges, self.paper.height - edges
-        return to_print(self.supplies, reached)
+        return to_print(self.fetched, reached)
 
     @property
     def other_papers(self) -> tuple[Paper, ...]:
@@ -169,12 +186,12 @@ class SupplyPage:
     def to_borrow(self) -> tuple[ToBorrow, ...]:
         """Books to borrow."""
         plan = self.plan
-        return to_borrow(plan.unit, plan.theme, self.supplies, plan.room, plan.materials)
+        return to_borrow(plan.unit, plan.theme, self.fetched, plan.room, plan.materials)
 
     def closet(self) -> Walk:
         """The closet bin by bin."""
         rooms = (self.room, *self.sharing) if self.room else ()
-        return walk(self.supplies, rooms, self.plan.materials)
+        return walk(self.fetched, rooms, self.plan.materials)
 
     def packing(self) -> Packing:
         """What is packed away after the unit."""
@@ -210,6 +227,8 @@ def rows_of(page: SupplyPage) -> tuple[Table, ...]:
 
 
 def _needs(page: SupplyPage) -> tuple[Table, ...]:
+    """Each number stands as it is counted; what is held back has no day to order it by."""
+    held = {each.line.item: each.said for each in page.held}
     rows = [
         (
             line.item,
@@ -221,19 +240,27 @@ def _needs(page: SupplyPage) -> tuple[Table, ...]:
             float(line.buy),
             line.packs,
             None if line.cost is None else float(line.cost),
-            line.order_by.isoformat() if line.order_by else None,
+            line.order_by.isoformat() if line.order_by and line.item not in held else None,
             page.titles(line),
             "; ".join(page.reckon(line).need),
+            held.get(line.item),
         )
         for line in page.supplies.lines
     ]
-    names = "item kind need measure on-hand bin missing packs cost order-by for how"
+    names = "item kind need measure on-hand bin missing packs cost order-by for how stop"
     return (table("needs", names, rows),)
+
+
+def _held(page: SupplyPage) -> tuple[Table, ...]:
+    """What stands on no list, and why; no table where nothing is held back."""
+    rows = [(each.line.item, ", ".join(each.cards), each.said) for each in page.held]
+    return (table("held-back", "item for stop", rows),) if rows else ()
 
 
 def _shopping(page: SupplyPage) -> tuple[Table, ...]:
     rows = [(*_thing(thing), page.titles(thing.line)) for thing in page.shopping().things]
-    return (table("shopping", "order-by place item how-much packs cost left-over for", rows),)
+    names = "order-by place item how-much packs cost left-over for"
+    return (table("shopping", names, rows), *_held(page))
 
 
 def _thing(thing: ToGet) -> tuple[Value, ...]:

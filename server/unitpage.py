@@ -12,12 +12,14 @@ from library.plan.checks import QUICK_CHECKS, SLOW_CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.opening import open_plan
 from library.plan.reach import only_in_sight
+from library.plan.stops import to_fetch
 from library.plan.totals import AdultsNeeded, Totals, total
 from library.plan.unitplan import UnitPlan
 from library.room.room import WEEKDAYS, Room
 from library.safety.checks import caution, nothing_found
 from library.search.conditions import Conditions
 from library.search.searching import search
+from library.supplies.lines import Supplies
 from library.units.calendar import open_days, open_days_of_week, week_days, week_of
 from library.units.dressing import props_used
 from library.units.findings import Level
@@ -99,6 +101,8 @@ class UnitPage:
     totals: Totals
     busiest: tuple[AdultsNeeded, ...]
     """Blocks of a day that need more adults than are there; where none does, the fullest one."""
+    fetched: Supplies
+    """What it needs without what is held back by a stop."""
     beside_water: tuple[str, ...]
     """Cards at standing water that have the adult within sight only."""
     groups: tuple[FindingGroup, ...]
@@ -132,6 +136,11 @@ class UnitPage:
     def find(self, center: str, week: int | None = None) -> str:
         """The address of Find for a center."""
         return find_url(self.plan, center, week=week)
+
+    @property
+    def held(self) -> int:
+        """How many things are not fetched while a stop stands on them."""
+        return len(self.plan.supplies.lines) - len(self.fetched.lines)
 
     @property
     def counted(self) -> Counted:
@@ -172,6 +181,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         grid=plan_grid(plan.unit, plan.placed, plan.room),
         totals=totals,
         busiest=busiest(totals.adults),
+        fetched=to_fetch(plan),
         beside_water=tuple(dict.fromkeys(map(plan.title_of, only_in_sight(plan)))),
         groups=finding_groups(plan, checked, today),
         nothing_found=nothing_found([each for each in QUICK_CHECKS if each.name not in PLANNING]),

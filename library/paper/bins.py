@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from library.materials.material import MaterialBook
 from library.paper.job import Job
 from library.paper.setup_sheets import put_out
+from library.plan.stops import stops_on
 from library.room.room import Room
 from library.units.placed import Placed
 
@@ -25,9 +26,14 @@ def bin_words(item: str, job: Job) -> str:
 
 
 def bins_to_pull(job: Job, placed: Iterable[Placed]) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each bin that some placements need, with what to take from it; bins in order."""
+    """Each bin that some placements need, with what to take from it; bins in order.
+
+    A placement on which a stop stands takes nothing.
+    """
     found: dict[str, list[str]] = {}
     for each in placed:
+        if stops_on(job.plan, each):
+            continue
         for portion in put_out(each, job.room):
             item = job.plan.materials.main_name(portion.line.item)
             for name in bins_of(item, job.room, job.plan.materials):

@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from library.paper.bins import bins_of, theme_bin
 from library.paper.blocks import Block, Prose, heading, listing
-from library.paper.furniture import Heading, build
+from library.paper.furniture import Heading, build, stopped_list
 from library.paper.job import Job, amount_words, center_name, day_words, in_walking_order
 from library.paper.setup_sheets import put_out
 from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
+from library.plan.stops import stopped_trays, stops_on
 from library.units.placed import Placed
 
 HEADING = Heading(
@@ -28,6 +29,7 @@ def closet_list(job: Job) -> Sheet:
         blocks.append(
             Prose((bold(f"Bin {place}: "), "all of it, the theme's own things"), 12, 1.0, "box")
         )
+    blocks += stopped_list(stopped_trays(job.plan), "Take nothing for these")
     rows = taken(job)
     for name in sorted({row[0] for row in rows}, key=lambda bin_: (bin_ == "", bin_)):
         blocks.append(heading(f"Bin {name}" if name else NO_BIN))
@@ -43,9 +45,13 @@ Taken = tuple[str, str, str, str, str]
 
 
 def taken(job: Job) -> list[Taken]:
-    """What each placement takes, in walking order: bin (empty: none), item, amount, center, day."""
+    """What each placement takes, in walking order: bin (empty: none), item, amount, center, day.
+
+    A placement on which a stop stands takes nothing.
+    """
     found: dict[tuple[str, str, str, str], Taken] = {}
-    for placed in in_walking_order(job, (p for p in job.plan.placed if p.days)):
+    taking = (p for p in job.plan.placed if p.days and not stops_on(job.plan, p))
+    for placed in in_walking_order(job, taking):
         for row in _of(job, placed):
             found.setdefault(row[:4], row)
     return list(found.values())

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from library.paper.blocks import Block, Framed, Gap, Outline, Picture, Prose, Row, Stack
 from library.paper.flow import flow
-from library.paper.job import Job, span_words
+from library.paper.job import Job, span_words, title_of
 from library.paper.sheet import INK, SOFT, Audience, Box, Item, Paper, Rule, Sheet, Words
 from library.paper.tables import Table
 from library.paper.text import Run, bold, break_lines, fit_or_cut, line_height, set_lines
+from library.plan.stops import stop_words
+from library.safety.checks import caution
 from library.units.calendar import open_days
+from library.units.findings import Finding
+from library.units.placed import Placed
 
 TITLE_SIZE, AGAIN_SIZE, FOOT_SIZE = 22.0, 12.0, 8.5
 STAFF_ONLY = "Staff only"
@@ -122,6 +126,26 @@ def stopped(things: str, size: float) -> Block:
     """
     words = (bold("Stop. Do not put this out: "), f"{things}. The plan says why.")
     return Framed(Prose(words, size, after=0), weight=1.6, color=INK, pad=1.6, after=0.6)
+
+
+def stopped_list(trays: Sequence[tuple[Placed, tuple[Finding, ...]]], why: str) -> Iterator[Block]:
+    """In a heavy frame the placements on which stops stand, with what that means for this sheet.
+
+    Args:
+        trays: Placements with their stops; none: nothing is said.
+        why: What staff do not do for them, as a sentence without its full stop.
+    """
+    if not trays:
+        return
+    said = dict.fromkeys(f"{title_of(placed)}: {stop_words(stops)}." for placed, stops in trays)
+    lines = [Prose((bold("Stop. "), f"{why}. The plan says why."), 11, 0.5)]
+    lines += [Prose(words, 10.5, 0.3, "dot") for words in said]
+    yield Framed(Stack((*lines, limits())), weight=1.6, color=INK, pad=1.6, after=1.2)
+
+
+def limits() -> Block:
+    """What no check can know; stands on every staff copy with findings."""
+    return Prose(Run(caution(), color=SOFT), FOOT_SIZE, after=0)
 
 
 def nothing(name: str, heading: Heading, job: Job, why: str) -> Sheet:

@@ -13,6 +13,7 @@ from library.materials.material import Material
 from library.materials.words import plural
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
+from library.plan.stops import stops_on, to_fetch
 from library.room.labels import labels_in
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
@@ -59,8 +60,12 @@ def _opening(job: Job) -> str:
 
 
 def played(job: Job) -> tuple[Card, ...]:
-    """The cards of the unit that stand on at least one day, once each, in its order."""
-    found = {p.card.id: p.card for p in job.plan.placed if p.card and p.days}
+    """The cards of the unit that stand on at least one day, once each, in its order.
+
+    What a stop keeps from being put out is left out without a word.
+    """
+    standing = (p for p in job.plan.placed if p.days and not stops_on(job.plan, p))
+    found = {p.card.id: p.card for p in standing if p.card}
     return tuple(found.values())
 
 
@@ -151,10 +156,11 @@ def _bring(job: Job) -> str:
 def things_to_bring(job: Job) -> tuple[str, ...]:
     """Things from recycling and outdoors that the unit needs and the shelf lacks.
 
-    Whatever lists an allergen of a child of the room, or a hazard, is left out without a word.
+    Whatever lists an allergen of a child of the room, or a hazard, or has a stop on it, is left out
+    without a word.
     """
     found: list[str] = []
-    for line in job.plan.supplies.lines:
+    for line in to_fetch(job.plan).lines:
         material = job.plan.materials.find(line.item)
         if material is None or line.buy <= 0 or material.hazards or _refused(job, material):
             continue

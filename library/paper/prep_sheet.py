@@ -7,12 +7,13 @@ from collections.abc import Iterator
 
 from library.paper.bins import bins_of, bins_to_pull, theme_bin
 from library.paper.blocks import Block, Framed, Gap, Prose, Stack, heading, listing
-from library.paper.furniture import Heading, build
+from library.paper.furniture import Heading, build, stopped_list
 from library.paper.job import Job, day_words, minutes_words
 from library.paper.setup_sheets import put_out
 from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
+from library.plan.stops import stopped_trays, stops_on, stops_on_card
 from library.prep.prep import LateStep, PlannedStep, Session
 from library.safety.standing import NOT_AHEAD, filled_ahead
 from library.units.placed import Placed
@@ -28,7 +29,11 @@ SIZE = 10.5
 def prep_sheet(job: Job) -> Sheet:
     """A part for each day with prep; what does not fit comes first."""
     prep = job.plan.prep
-    blocks: list[Block] = [*_late(job, prep.late)]
+    trays = stopped_trays(job.plan)
+    blocks: list[Block] = [
+        *stopped_list(trays, "Make nothing ready for these, and pull nothing for them"),
+        *_late(job, prep.late),
+    ]
     days = sorted({session.date for session in prep.sessions})
     for day in days:
         blocks += [heading(_day_title(prep.sessions, day)), *_day(job, prep.sessions, day)]
@@ -88,6 +93,10 @@ def is_too_early(job: Job, step: PlannedStep) -> bool:
 
 
 def _step(job: Job, step: PlannedStep) -> Block:
+    if stops_on_card(job.plan, step.activity):
+        why = f"A stop stands on {_title(job, step.activity)}."
+        told = Prose((bold(f"Not now: {step.do}. "), why), SIZE, 0)
+        return Framed(told, weight=1.2, pad=1.5)
     if is_too_early(job, step):
         return Framed(
             Prose((bold(f"Not now: {step.do}. "), NOT_AHEAD), SIZE, 0), weight=1.2, pad=1.5
@@ -126,7 +135,7 @@ def take_out(job: Job, session: Session) -> Iterator[tuple[str, tuple[str, ...]]
     wanted = {step.activity for step in session.steps}
     seen: set[str] = set()
     for placed in _first_of_each(job):
-        if placed.placement.activity not in wanted:
+        if placed.placement.activity not in wanted or stops_on(job.plan, placed):
             continue
         for portion in put_out(placed, job.room):
             item = job.plan.materials.main_name(portion.line.item)

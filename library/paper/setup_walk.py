@@ -9,7 +9,7 @@ from library.cards.card import Card
 from library.cards.values import Refresh, When
 from library.paper.bins import bin_words, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
-from library.paper.furniture import Heading, build, stopped
+from library.paper.furniture import Heading, build, limits, stopped
 from library.paper.job import (
     Job,
     amount_words,
@@ -24,7 +24,7 @@ from library.paper.setup_sheets import put_out
 from library.paper.sheet import Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import Run, bold
-from library.plan.stops import stop_words, stops_on
+from library.plan.stops import stop_words, stopped_trays, stops_on
 from library.units.placed import Placed
 
 HEADING = Heading(
@@ -41,6 +41,8 @@ def setup_walk(job: Job) -> Sheet:
         blocks += [heading(f"Before {day_words(day)}"), _walk(job, day)]
     if rows := tuple(_every_day(job)):
         blocks += [heading("Every day"), listing((("Center", 42), ("Do", 1.0)), rows)]
+    if stopped_trays(job.plan):
+        blocks.append(limits())
     return build("setup-walk", HEADING, job, [blocks], tables=(_table(job),))
 
 

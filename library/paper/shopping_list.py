@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from library.paper.blocks import Block, Gap, Prose, heading, listing
+from library.paper.blocks import Block, Framed, Gap, Prose, Stack, heading, listing
 from library.paper.faces import NO_BREAK
-from library.paper.furniture import Heading, build
+from library.paper.furniture import Heading, build, limits
 from library.paper.job import Job, day_words
-from library.paper.sheet import Audience, Sheet
+from library.paper.sheet import INK, Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
+from library.plan.stops import HeldBack, held_back, to_fetch
 from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.needs import FROM_THE_TAP
 from library.supplies.shopping import PLACES, how_much, order_of_places, place_of
@@ -23,20 +24,35 @@ SIZE = 10.5
 
 def shopping_list(job: Job) -> Sheet:
     """A part for each shop and each other source, what is needed first on top."""
-    found = job.plan.supplies
+    found, held = to_fetch(job.plan), held_back(job.plan)
     wanted = (line for line in found.lines if line.buy > 0 and line.item != FROM_THE_TAP)
     lines = sorted(wanted, key=_when)
-    blocks: list[Block] = [*_problems(found)]
+    blocks: list[Block] = [*_held(held), *_problems(found)]
     book = job.plan.materials
     for place in order_of_places(place_of(line, book) for line in lines):
         blocks.append(heading(place))
         columns = (("What", 0.5), ("How much", 40), ("Order by", 26), ("About", 18), ("For", 0.5))
         rows = [tuple(_cells(job, line)) for line in lines if place_of(line, book) == place]
         blocks.append(listing(columns, rows))
-    if not lines and not found.cannot_add:
+    if not lines and not held and not found.cannot_add:
         blocks.append(Prose("The shelf has everything that this unit needs.", 12))
     blocks += _sum(job, found, lines)
-    return build("shopping-list", HEADING, job, [blocks], tables=(_table(job, lines),))
+    return build(
+        "shopping-list", HEADING, job, [blocks], tables=(_table(job, lines), *_table_held(held))
+    )
+
+
+def _held(held: Sequence[HeldBack]) -> Iterator[Block]:
+    """What stands on no part of the list, in a heavy frame."""
+    if not held:
+        return
+    lines = [Prose((bold("Stop. "), f"{each.said}."), SIZE, after=0.4) for each in held]
+    yield Framed(Stack((*lines, limits())), weight=1.6, color=INK, pad=1.6, after=0.6)
+
+
+def _table_held(held: Sequence[HeldBack]) -> tuple[Table, ...]:
+    rows = [(each.line.item, ", ".join(each.cards), each.said) for each in held]
+    return (table("held-back", "item for stop", rows),) if rows else ()
 
 
 def _when(line: SupplyLine) -> tuple[str, str]:

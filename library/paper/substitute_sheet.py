@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from library.paper.bins import bins_to_pull, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
 from library.paper.children import attending, meets
-from library.paper.furniture import Heading, build, stopped
+from library.paper.furniture import Heading, build, limits, stopped
 from library.paper.job import (
     Job,
     adult_words,
@@ -51,6 +51,8 @@ def substitute_sheet(job: Job) -> Sheet:
         *_places(job, here),
         *_ask(),
     ]
+    if day and any(stops_on(job.plan, placed, (day,)) for placed in here):
+        blocks.append(limits())
     return build("substitute-sheet", top, job, [blocks], tables=(_table(job, here),))
 
 

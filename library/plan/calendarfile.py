@@ -12,6 +12,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 from zoneinfo import ZoneInfo
 
+from library.plan.stops import to_fetch
 from library.plan.unitplan import UnitPlan
 from library.prep.prep import Session
 from library.supplies.borrowing import to_borrow
@@ -62,14 +63,15 @@ def _events(plan: UnitPlan) -> Iterator[tuple[str, Any]]:
         name = f"prep/{session.date}/{session.window}/{session.adult}"
         yield name, _prep(plan, session)
     by_day: dict[dt.date, list[str]] = {}
-    for line in plan.supplies.lines:
+    fetched = to_fetch(plan)
+    for line in fetched.lines:
         if line.order_by and line.buy:
             by_day.setdefault(line.order_by, []).append(line.item)
     for day, items in sorted(by_day.items()):
         event = _on_days(f"Last day to order for {plan.unit.title}", day, day)
         event.add("description", "\n".join(sorted(items)))
         yield f"order/{day}", event
-    books = to_borrow(plan.unit, plan.theme, plan.supplies, plan.room, plan.materials)
+    books = to_borrow(plan.unit, plan.theme, fetched, plan.room, plan.materials)
     for book in books:
         for what, day in (("Ask for", book.dates.ask_by), ("Take back", book.dates.back_by)):
             yield f"{what}/{book.title}", _on_days(f"{what} the book: {book.title}", day, day)

@@ -9,6 +9,7 @@ from typing import Any
 from library.plan.ages import AgeFit, age_fits, check_ages
 from library.plan.closures import check_closed
 from library.plan.missing import check_missing
+from library.plan.stops import hold_back
 from library.plan.unitplan import UnitPlan
 from library.plan.variety import check_coverage, check_repeats
 from library.prep.checks import check_prep
@@ -49,11 +50,11 @@ def _over_room(check: RoomCheck) -> Check:
 
 
 def _durables(plan: UnitPlan) -> Iterator[Finding]:
-    return check_durables(plan.supplies, plan.claims)
+    return hold_back(check_durables(plan.supplies, plan.claims), plan)
 
 
 def _orders(plan: UnitPlan) -> Iterator[Finding]:
-    return check_orders(plan.supplies, plan.today) if plan.today else iter(())
+    return hold_back(check_orders(plan.supplies, plan.today), plan) if plan.today else iter(())
 
 
 def _prep(plan: UnitPlan) -> Iterator[Finding]:

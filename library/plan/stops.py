@@ -1,13 +1,14 @@
-"""What must not be put out before the plan is changed, in words for whoever sets a tray out."""
+"""What must not be put out, or fetched, before the plan is changed; in words for whoever would do it."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from library.plan.unitplan import UnitPlan
 from library.safety.checks import placement_findings
+from library.supplies.lines import Supplies, SupplyLine
 from library.units.findings import KINDS, Finding, Level
 from library.units.placed import Placed
 
@@ -27,6 +28,19 @@ def stops_on(
     return tuple(each for each in found if each.level is Level.STOP)
 
 
+def stopped_trays(plan: UnitPlan) -> tuple[tuple[Placed, tuple[Finding, ...]], ...]:
+    """The placements and rain swaps on which stops stand, each with its stops."""
+    every = (each for each in (*plan.placed, *plan.swaps) if each.days)
+    return tuple((each, stops) for each in every if (stops := stops_on(plan, each)))
+
+
+def stops_on_card(plan: UnitPlan, activity: str) -> tuple[Finding, ...]:
+    """The stops of a card, where every placement of it has one; else its work goes on for the others."""
+    places = [p for p in plan.placed if p.days and p.placement.activity == activity]
+    found = [stops_on(plan, each) for each in places]
+    return tuple(stop for stops in found for stop in stops) if all(found) else ()
+
+
 def stop_words(stops: Iterable[Finding]) -> str:
     """``metal token and river glass (small parts); flour (allergens)``.
 
@@ -44,3 +58,58 @@ def _with_things(kind: str, about: Iterable[str]) -> str:
     if not last:
         return kind
     return f"{', '.join(most)} and {last} ({kind})" if most else f"{last} ({kind})"
+
+
+@dataclass(frozen=True, slots=True)
+class HeldBack:
+    """A thing that is not fetched while a stop stands on it."""
+
+    line: SupplyLine
+    cards: tuple[str, ...]
+    """Titles of the cards that take it."""
+
+    @property
+    def said(self) -> str:
+        """What stands in place of how much to get and by when."""
+        about = f"{self.line.item} ({', '.join(self.cards)})"
+        return f"Do not order: a stop stands on {about}. Choose another card first"
+
+
+def held_back(plan: UnitPlan) -> tuple[HeldBack, ...]:
+    """What no placement may put out, because a stop about that very thing stands on each that takes it.
+
+    What another placement takes without a stop is fetched for that one as before. The need itself
+    is counted all the same (SUP1 to SUP28); only what one does about it waits.
+    """
+    stopped = {
+        placed.number: {each.item for each in stops_on(plan, placed)}
+        for placed in plan.placed
+        if placed.days
+    }
+    found = []
+    for line in plan.supplies.lines:
+        uses = [each.placed for each in line.needs if each.placed.days]
+        if uses and all(line.item in stopped[each.number] for each in uses):
+            titles = tuple(dict.fromkeys(plan.title_of(each) for each in uses))
+            found.append(HeldBack(line, titles))
+    return tuple(found)
+
+
+def to_fetch(plan: UnitPlan) -> Supplies:
+    """What a unit needs without what is held back, for every list from which somebody fetches."""
+    held = {each.line.item for each in held_back(plan)}
+    found = plan.supplies
+    return replace(
+        found,
+        lines=tuple(line for line in found.lines if line.item not in held),
+        unpriced=tuple(item for item in found.unpriced if item not in held),
+    )
+
+
+def hold_back(findings: Iterable[Finding], plan: UnitPlan) -> Iterator[Finding]:
+    """Findings about the shelf: what mends them waits where a stop stands on the thing."""
+    found = tuple(findings)
+    held = {each.line.item: each for each in held_back(plan)} if found else {}
+    for finding in found:
+        waits = held.get(finding.item or "")
+        yield replace(finding, fix=waits.said) if waits else finding

@@ -19,6 +19,7 @@ from library.paper.sheet import Audience, Sheet
 from library.paper.sheets import SHEETS, Entry, labels_on, sheet_name
 from library.paper.svg import as_svg
 from library.plan.rules import SHIPPED, shipped_rules
+from library.plan.stops import stopped_trays
 from library.store.errors import NotFound
 from library.units.calendar import open_days
 from library.units.unit import Unit
@@ -65,6 +66,8 @@ class PrintPage:
     days: tuple[dt.date, ...]
     rules: tuple[tuple[str, str], ...]
     """Name and title of each set of local rules."""
+    stops: int
+    """Stops that stand on what is put out."""
 
 
 @bp.after_request
@@ -152,6 +155,7 @@ def _page(job: Job, groups: tuple[tuple[str, str, tuple[Preview, ...]], ...]) ->
         wishes={key: value for key, value in said.items() if value},
         days=open_days(job.plan.unit, job.room),
         rules=tuple((name, shipped_rules(name).title) for name in SHIPPED),
+        stops=sum(len(stops) for _, stops in stopped_trays(job.plan)),
     )
 
 

@@ -291,3 +291,11 @@ def test_help_lists_what_can_be_printed(run):
 def test_labels_on_a_posted_sheet_are_asked_about_on_the_command_line(run, loaded, tmp_path):
     out = tmp_path / "x.pdf"
     assert "finch" in run("print", "setup-sheets", "leaves-and-wind/2026-fall", "--out", out)[2]
+
+
+def test_the_print_pages_say_how_many_stops_are_printed_at_their_trays(client, paths, fern):
+    said = "stands open on this plan; it is printed at its tray"
+    assert said not in words(client.get(BASE))
+    (paths.activities / "materials.yaml").write_text("- {item: hand sponge, allergens: [egg]}\n")
+    for page in (BASE, f"{BASE}/setup-sheets"):
+        assert f"1 stop {said}" in words(client.get(page)), page

@@ -95,6 +95,32 @@ def test_staff_read_at_the_center_what_must_not_be_put_out_and_find_nothing_to_c
     assert "wren" not in walk.text
 
 
+def test_every_staff_sheet_that_asks_for_hands_says_what_a_stop_keeps_back_and_its_limits():
+    """One makes nothing ready, takes nothing out and orders nothing for a tray that a stop keeps in."""
+    job = job_of(a_placement("dough", "dough-bed"), a_placement("water"))
+    said = {
+        setup_walk: "Stop. Do not put this out: wheat dough (allergens).",
+        substitute_sheet: "Stop. Do not put this out: wheat dough (allergens).",
+        closet_list: "Stop. Take nothing for these. The plan says why. Dough bed: wheat dough",
+        prep_sheet: "Not now: Dough bed. A stop stands on Dough bed.",
+        shopping_list: "Do not order: a stop stands on wheat dough (Dough bed). Choose another card",
+    }
+    for make, words in said.items():
+        text = flat(make(job))
+        assert words in text, make.__name__
+        assert "Published guidance" in text, make.__name__
+        assert "no legal or medical advice" in text, make.__name__
+    for make in (setup_walk, closet_list, prep_sheet, shopping_list):
+        assert "wren" not in make(job).text, make.__name__
+    assert "wheat dough" not in [row[1] for row in closet_list(job).tables[0].rows]
+    assert "wheat dough" not in [row[1] for row in shopping_list(job).tables[0].rows]
+    assert shopping_list(job).tables[1].rows[0][0] == "wheat dough"
+    plain = job_of(a_placement("water"))
+    for make in said:
+        assert "Published guidance" not in make(plain).text, make.__name__
+        assert len(make(plain).tables) == 1, make.__name__
+
+
 def test_on_a_day_without_the_child_the_substitute_reads_no_stop():
     job = job_of(a_placement("dough", "dough-bed"), day=MONDAY + dt.timedelta(1))
     assert "Stop." not in flat(substitute_sheet(job))
