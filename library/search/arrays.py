@@ -288,7 +288,7 @@ class Arrays:
     def show(self, document: int) -> dict[str, Any]:
         """What a hit shows of a document."""
         start, end = self.shown_starts[document], self.shown_starts[document + 1]
-        shown: dict[str, Any] = json.loads(str(self.shown[start:end], "utf-8"))
+        shown: dict[str, Any] = _read_json(str(self.shown[start:end], "utf-8"))[0]
         return shown
 
     def text(self, document: int) -> str:
@@ -300,6 +300,10 @@ class Arrays:
         """The document of a card."""
         place = bisect_left(self.ids, card_id)
         return place if place < len(self.ids) and self.ids[place] == card_id else None
+
+
+_read_json = json.JSONDecoder().raw_decode
+"""Reads JSON without looking for blanks around it, since there are none in what is kept here."""
 
 
 def width_of(size: int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -38,9 +38,8 @@ Sort: TypeAlias = Literal["fit", "prep", "newest"]
 MOST_RELAXATIONS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """One match as a page shows it."""
+class Hit(NamedTuple):
+    """One match as a page shows it; a tuple, since one is made a hundred times a keystroke."""
 
     id: str
     title: str
@@ -164,9 +163,8 @@ def answer(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """Where a hit stands, and by what it is ordered."""
+class _Place(NamedTuple):
+    """Where a hit stands, and by what it is ordered among hits of other parts."""
 
     part: Part
     document: int
@@ -181,14 +179,27 @@ def _ranked(
     sort: Sort,
     limit: int,
 ) -> list[_Place]:
+    best = [
+        (each, _best(each, match, conditions, sort, limit))
+        for each, match in zip(found, matches, strict=True)
+    ]
+    if sum(1 for _, documents in best if documents) == 1:
+        return [
+            _Place(each.part, document, (), _score(each, document))
+            for each, documents in best
+            for document in documents
+        ]
     places = [
         _placed(each, document, conditions, sort)
-        for each, match in zip(found, matches, strict=True)
-        for document in _best(each, match, conditions, sort, limit)
+        for each, documents in best
+        for document in documents
     ]
-    if sum(1 for each in found if each.part.arrays.size) > 1:
-        places.sort(key=lambda place: place.order)
+    places.sort(key=lambda place: place.order)
     return places[:limit]
+
+
+def _score(found: _Found, document: int) -> int:
+    return 0 if found.scores is None else int(found.scores[document])
 
 
 def _best(found: _Found, match: Mask, conditions: Conditions, sort: Sort, limit: int) -> list[int]:
@@ -228,7 +239,7 @@ def _placed(found: _Found, document: int, conditions: Conditions, sort: Sort) ->
     if found.scores is None:
         title = fold(arrays.show(document)["title"])
         return _Place(found.part, document, (first, title, arrays.ids[document]), 0)
-    score = int(found.scores[document])
+    score = _score(found, document)
     return _Place(found.part, document, (first, -score, arrays.ids[document]), score)
 
 

@@ -198,8 +198,10 @@ def split_text(written: str) -> tuple[Token, ...]:
     for match in _TOKEN.finditer(written[:LONGEST_TEXT]):
         between = written[end : match.start()]
         joined = bool(tokens) and not any(sign.isspace() for sign in between)
-        tokens.append(_token(match[0], match.start(), _gap(between, tokens), joined))
-        end = match.end()
+        token = _token(match[0], match.start(), _gap(between, tokens), joined)
+        if token.word:  # a sign that some scripts count as a letter may leave nothing
+            tokens.append(token)
+            end = match.end()
     return tuple(tokens)
 
 

@@ -138,6 +138,8 @@ def test_striking_a_part_out_of_any_question_removes_that_part_alone(made):
 
 @settings(max_examples=200, deadline=None)
 @example("no ² minutes")
+@example("ʼ")
+@example("no ʼ paint")
 @given(st.text(max_size=200))
 def test_any_text_is_read_and_its_sentence_reads_back(text):
     question = read_question(text, VOCABULARY)
