@@ -15,6 +15,7 @@ from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
 from library.prep.windows import Window, windows_between
 from library.room.prepbook import PrepBook, Settled
+from library.safety.checks import caution
 from library.units.unit import Unit
 from server.placing import find_url
 from server.printing import Wishes, print_job
@@ -122,6 +123,16 @@ class PrepPage:
     def minutes(self) -> int:
         """Minutes of work ahead that are planned."""
         return sum(column.session.minutes for column in self.columns)
+
+    @property
+    def has_stop(self) -> bool:
+        """Whether a stop stands on something that would be made ready."""
+        return any(task.stop for each in self.columns for _, tasks in each.tasks for task in tasks)
+
+    @property
+    def caution(self) -> str:
+        """What no check can know."""
+        return caution()
 
     @property
     def windows(self) -> int:

@@ -147,7 +147,12 @@ def _portions(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator
     rows = []
     for child in children:
         found = meets(job, child, here)
-        today = [f"{m.item} at {center_name(m.placed.center)}" for m in found]
+        today = [
+            f"{m.item} at {center_name(m.placed.center)}, which is not put out"
+            if stops_on(job.plan, m.placed, (day,) if day else None)
+            else f"{m.item} at {center_name(m.placed.center)}"
+            for m in found
+        ]
         rows.append(
             (
                 Prose(bold(child.label), 12, after=0),

@@ -133,3 +133,18 @@ def test_water_that_would_stand_overnight_is_said_to_be_too_early(client, paths)
     early = CARD.replace("Trim the sponges", "Fill the tub with water").replace("wait:", "waits:")
     (paths.activities / "water/sponge-rain.md").write_text(early)
     assert "Not ahead. No filled water stands overnight" in words(client.get(PAGE))
+
+
+def test_nothing_is_made_ready_for_a_tray_that_a_stop_keeps_in(client, paths):
+    """Common practice, no source: a box to tick reads as leave to go on."""
+    assert soup(client.get(PAGE)).select(".task .box")
+    (paths.activities / "materials.yaml").write_text("- {item: hand sponge, allergens: [egg]}\n")
+    Rooms(paths.database).save(a_room(a_child("wren", allergens=("egg",))))
+    page = client.get(PAGE)
+    task = soup(page).select_one(".task")
+    assert "Stop. Make nothing ready for this: hand sponge (allergens)." in " ".join(
+        task.get_text(" ", strip=True).split()
+    ).replace(" .", ".")
+    assert not task.select(".box")
+    assert "Published guidance" in words(page)
+    assert "wren" not in page.get_data(as_text=True)

@@ -346,3 +346,45 @@ def test_with_what_we_have_is_asked_of_the_stock(client, fern, rooms):
         a_room(stock=(*lines[:-1], StockLine("picture card", parse_quantity("0", zero=True))))
     )
     assert total() == 0
+
+
+@pytest.fixture
+def stopped(paths, fern, rooms):
+    """A child for whom a stop stands on the sponge."""
+    (paths.activities / "materials.yaml").write_text(
+        MATERIALS.replace("wash: daily}", "wash: daily, allergens: [egg]}")
+    )
+    rooms.save(replace(fern, children=(a_child("zaunkoenig", allergens=("egg",)),)))
+
+
+SAID = "a stop stands on hand sponge (Sponge rain). Choose another card first."
+
+
+def test_what_a_stop_stands_on_is_not_to_be_ordered_on_any_list(client, stopped):
+    """The numbers of the API stay as they are counted (SUP1 to SUP28)."""
+    for part in PARTS:
+        page = client.get(f"{BASE}/{part}", follow_redirects=True)
+        assert f"Do not order: {SAID}" in words(page), part
+        assert "Published guidance" in words(page), part
+        assert "zaunkoenig" not in page.get_data(as_text=True)
+    needs = words(client.get(BASE))
+    assert "5 things needed, 3 of them not there, 1 held back by a stop" in needs
+    assert "borrow or buy" not in needs
+    assert "hand sponge" not in words(client.get(f"{BASE}/shopping")).split("Order by", 1)[1]
+    plan = soup(client.get("/units/leaves-and-wind/2026-fall"))
+    link = plan.select_one(f".totals a[href='{BASE}']")
+    assert link.get_text(strip=True).startswith("3 missing, 1 held back")
+    found = client.get("/api/units/leaves-and-wind/2026-fall/supplies").get_json()
+    assert found["lines"][0]["item"] == "hand sponge"
+    assert found["lines"][0]["need"] == 4
+
+
+def test_the_files_of_the_lists_say_the_same(client, stopped):
+    rows = list(csv.DictReader(io.StringIO(client.get(f"{BASE}/needs.csv").get_data(as_text=True))))
+    sponge = next(row for row in rows if row["item"] == "hand sponge")
+    assert sponge["stop"] == f"Do not order: {SAID}".removesuffix(".")
+    assert sponge["order-by"] == ""
+    assert [row["stop"] for row in rows if row["item"] != "hand sponge"] == [""] * 4
+    book = load_workbook(io.BytesIO(client.get(f"{BASE}/shopping.xlsx").data))
+    assert "hand sponge" not in [row[2].value for row in book["shopping"].iter_rows()]
+    assert [row[0].value for row in book["held-back"].iter_rows()] == ["item", "hand sponge"]
