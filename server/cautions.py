@@ -40,6 +40,8 @@ class Decision:
     """The latest; None: nothing is written down."""
     asks_again: dt.date | None
     """From when on it no longer folds anything."""
+    would_ask: dt.date
+    """When it would ask again, if it were decided anew today."""
     mark: str
     """Of what was written down when the page was made."""
 
@@ -162,6 +164,7 @@ def decision(about: str, room: Room) -> Decision:
         room=room.name,
         policy=latest,
         asks_again=asks_again_on(latest) if latest else None,
+        would_ask=asks_again_on(Policy(about, "", "", dt.date.today())),
         mark=mark_of([(policy.note, policy.by, policy.on) for policy in made]),
     )
 

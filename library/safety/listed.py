@@ -70,6 +70,8 @@ def check_food(case: Case) -> Iterator[Finding]:
 def check_cords(case: Case) -> Iterator[Finding]:
     """A caution for each cord of 300 mm and more, or of no stated length (FIND12).
 
+    A cord that nobody has measured is to be mended in its entry; no room decides that away.
+
     Source: CFOC 3.4.6.1, which gives no number.
     """
     named = False
@@ -78,7 +80,8 @@ def check_cords(case: Case) -> Iterator[Finding]:
         if reason:
             named = True
             text = f"{item.name} {reason}"
-            yield _finding(case, of_key("cord"), Level.CAUTION, text, item.name)
+            found = _finding(case, of_key("cord"), Level.CAUTION, text, item.name)
+            yield replace(found, in_the_card="measure it" in reason)
     if not named:
         for mention in case.mentions:
             if mention.hazard.kind == "cord":

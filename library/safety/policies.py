@@ -34,7 +34,8 @@ def decided_by(finding: Finding) -> str | None:
     """What a policy that folds a finding is about; None where no policy can.
 
     Stops are never folded, nor are small parts, balls and allergens at any level, nor round
-    pieces, which are judged by their size, nor what a card itself has to mend.
+    pieces, which are judged by their size, nor what a card itself has to mend, nor a cord that nobody
+    has measured.
     """
     if finding.level is Level.STOP or finding.kind in NEVER_FOLDED or finding.in_the_card:
         return None

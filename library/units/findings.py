@@ -66,7 +66,7 @@ class Finding:
     confirmed: bool = True
     """False where the wording of the source is from memory."""
     in_the_card: bool = False
-    """Whether the card itself says something to be mended, which no policy of a room answers for."""
+    """Whether the card or the entry of a thing has to be mended, which no policy of a room answers for."""
     whose: tuple[tuple[str, tuple[str, ...]], ...] = ()
     """Labels of the children meant, each with the allergens; the text ends with them in brackets."""
 

@@ -9,10 +9,11 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from library.room.room import Policy, Room
-from library.safety.policies import may_decide_about
+from library.safety.policies import asks_again_on, may_decide_about
 from library.store.errors import StaleFile, WrongUse
 from server.cautions import decision, title_of
 from server.shelf import shelf
+from server.words import day_year
 
 bp = Blueprint("decisions", __name__, url_prefix="/room/decisions")
 
@@ -31,7 +32,7 @@ def record() -> ResponseReturnValue:
     note, by = (" ".join(request.form.get(key, "").split()) for key in ("note", "by"))
     missing = {
         "note": "" if note else "Write what was decided, and why.",
-        "by": "" if by else "Write who decided.",
+        "by": "" if by else "Write who decided, by name and role.",
     }
     if any(missing.values()):
         return _ask(room, about, missing), 422
@@ -43,7 +44,8 @@ def record() -> ResponseReturnValue:
     except StaleFile:
         return _ask(shelf().rooms.get(room.name), about, {}), 409
     flash(
-        f"Written down about {title_of(about)}. The caution stays, folded, and asks again in a year."
+        f"Written down about {title_of(about)}. The caution stays, folded, and asks again on "
+        f"{day_year(asks_again_on(made))}."
     )
     return redirect(_back(), 303)
 

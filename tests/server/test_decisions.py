@@ -7,7 +7,9 @@ import pytest
 
 from library.room.room import Policy
 from library.room.times import show_day
+from library.safety.policies import asks_again_on
 from library.units.parsing import write_theme, write_unit
+from server.words import day_year
 from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
 from tests.server.pages import filled, soup, words
 
@@ -81,6 +83,32 @@ def test_after_twelve_months_it_stands_in_full_and_asks(client, rooms, page):
     assert "The room's policy is a year old, look at it again: basins only" in text
     summaries = [each.text for each in soup(client.get(page)).select(".findings summary")]
     assert not any("basins only" in each for each in summaries)
+
+
+@pytest.mark.parametrize("page", [PLAN, CARD, "/room/policies"])
+def test_where_one_decides_stands_that_no_rule_is_changed_and_who_means_name_and_role(
+    client, rooms, page
+):
+    """A room's note is no licence: it says how the room works."""
+    text = words(client.get(page))
+    assert "does not change a rule of your state or your licence" in text
+    assert "name and role" in text
+
+
+def test_it_says_on_which_day_it_asks_again(client, rooms):
+    again = asks_again_on(Policy("water", "", "", TODAY))
+    assert f"on {day_year(again)} it asks again" in words(client.get(PLAN))
+    answer = client.get(decide(client, PLAN).headers["Location"])
+    assert f"asks again on {day_year(again)}" in words(answer)
+
+
+def test_a_cord_that_nobody_has_measured_is_not_decided_away(client, rooms, paths):
+    """FIND12 wants it measured; only a cord of known length is a matter of the room's ways."""
+    for cord, offered in (("", False), ("400 mm", True)):
+        entry = f"- {{item: hand sponge, kind: durable, loose: false, cord: '{cord}'}}\n"
+        (paths.activities / "materials.yaml").write_text(entry)
+        about = {field["value"] for field in soup(client.get(PLAN)).select("[name=about]")}
+        assert ("cord" in about) == offered, cord
 
 
 @pytest.mark.parametrize("page", [PLAN, CARD])
