@@ -13,6 +13,7 @@ from importlib.resources import files
 
 from library.cards.centers import center_title
 from library.frameworks.framework import goal_code
+from library.plan.stops import stops_on
 from library.plan.unitplan import UnitPlan
 from library.room.room import Block
 from library.room.times import show_day
@@ -28,12 +29,20 @@ SHIPPED = (NORTH_CAROLINA,)
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """One of several areas of which a rule asks for some."""
+
+    name: str
+    centers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """One thing that a rule asks a plan to name."""
 
     asks: str
     looks: str
-    """block, minutes, area or center."""
+    """block, minutes, area, center or some."""
     source: str
     each: str = "unit"
     """How often: day, week or unit."""
@@ -45,6 +54,9 @@ class Rule:
     """Areas of a learning framework."""
     centers: tuple[str, ...] = ()
     minutes: int = 0
+    parts: tuple[Part, ...] = ()
+    """Areas of which ``at_least`` are asked for."""
+    at_least: int = 0
     confirmed: bool = True
     """False where the wording of the source is from memory."""
 
@@ -67,6 +79,8 @@ class Named:
     """What the plan names for it; empty: nothing."""
     not_on_plan: tuple[str, ...]
     """Days, weeks or minutes for which the plan names nothing."""
+    stopped: tuple[str, ...] = ()
+    """What the plan names for it, but must not put out; it counts for nothing."""
 
 
 @cache
@@ -113,6 +127,8 @@ def _rule(row: Fields, source: str) -> Rule | None:
         areas=row.texts("areas"),
         centers=row.texts("centers"),
         minutes=row.read("minutes", whole_number(0, 600, "minutes"), 0),
+        parts=tuple(Part(each.text("name"), each.texts("centers")) for each in row.rows("parts")),
+        at_least=row.read("at_least", whole_number(0, 99, "areas"), 0),
         confirmed=row.read("confirmed", read_flag, True),
     )
 
@@ -148,21 +164,61 @@ def _look_at_centers(rule: Rule, plan: UnitPlan) -> Named:
     return _look_at_placed(rule, plan, lambda placed: placed.center in rule.centers)
 
 
+def _look_at_some(rule: Rule, plan: UnitPlan) -> Named:
+    """Of several areas: which are named on how many days, and on which days too few are."""
+    placed, stopped = _standing(
+        plan, lambda each: any(each.center in p.centers for p in rule.parts)
+    )
+    spans = _spans(rule, plan)
+    there = {
+        part.name: [
+            name
+            for name, days in spans
+            if any(p.center in part.centers and set(p.days) & set(days) for p in placed)
+        ]
+        for part in rule.parts
+    }
+    every = f"{len(spans)} {rule.each}s"
+    named = tuple(
+        f"{part}, on {'each of ' if len(when) == len(spans) else f'{len(when)} of '}{every}"
+        for part, when in there.items()
+        if when
+    )
+    few = tuple(
+        f"{name}: {count} of {len(rule.parts)}"
+        for name, _ in spans
+        if (count := sum(name in when for when in there.values())) < rule.at_least
+    )
+    never = tuple(f"{part}, at any time" for part, when in there.items() if not when)
+    return Named(rule, named, (*few, *never), stopped)
+
+
 _LOOKS: dict[str, Callable[[Rule, UnitPlan], Named]] = {
     "block": _look_at_blocks,
     "minutes": _look_at_minutes,
     "area": _look_at_areas,
     "center": _look_at_centers,
+    "some": _look_at_some,
 }
 """What a rule can look at."""
 
 
 def _look_at_placed(rule: Rule, plan: UnitPlan, counts: Callable[[Placed], bool]) -> Named:
-    placed = [each for each in plan.placed if each.days and counts(each)]
+    placed, stopped = _standing(plan, counts)
     titles = tuple(dict.fromkeys(_named(each, plan) for each in placed))
     held = {day for each in placed for day in each.days}
     empty = tuple(name for name, days in _spans(rule, plan) if not held & set(days))
-    return Named(rule, titles, empty)
+    return Named(rule, titles, empty, stopped)
+
+
+def _standing(
+    plan: UnitPlan, counts: Callable[[Placed], bool]
+) -> tuple[list[Placed], tuple[str, ...]]:
+    """The placements that count and may be put out, and the names of those a stop keeps in."""
+    every = [each for each in plan.placed if each.days and counts(each)]
+    stopped = [each for each in every if stops_on(plan, each)]
+    names = tuple(dict.fromkeys(_named(each, plan) for each in stopped))
+    return [each for each in every if each not in stopped], names
 
 
 def _named(placed: Placed, plan: UnitPlan) -> str:

@@ -98,6 +98,7 @@ def _rules(plan: UnitPlan, rules: RuleSet) -> dict[str, Any]:
             "confirmed": line.rule.confirmed,
             "on_plan": list(line.on_plan),
             "not_on_plan": list(line.not_on_plan),
+            "stopped": list(line.stopped),
         }
         for line in hold_against(plan, rules)
     ]

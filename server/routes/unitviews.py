@@ -19,6 +19,7 @@ from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import hold_against
 from library.plan.unitplan import UnitPlan
 from library.room.times import read_date
+from library.safety.checks import caution
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
 from library.units.calendar import require_monday
@@ -118,7 +119,9 @@ def local_rules(theme: str, name: str) -> str:
     plan = _plan(theme, name)
     rules, problems = read_rule_sets(shelf().paths)
     sets = [(each, hold_against(plan, each)) for each in rules]
-    return render_template("units/local_rules.html", unit=plan.unit, sets=sets, problems=problems)
+    return render_template(
+        "units/local_rules.html", unit=plan.unit, sets=sets, problems=problems, caution=caution()
+    )
 
 
 @bp.get("/<theme>/<name>/one-adult-fewer")

@@ -142,11 +142,23 @@ def test_local_rules_say_what_is_named_and_what_is_not_with_their_source(client,
     assert row("60 minutes outdoors") == ["45 minutes a day", "15 minutes a day"]
     assert row("A time of arrival") == ["–", "no part of the room's day"]
     assert row("Sand and water play") == ["Sponge rain at Water", "week 2"]
-    assert row("Blocks") == ["Blocks", "–"]
+    assert row("Four of five areas")[0] == "blocks, on each of 10 days"
     assert all("10A NCAC 09 .05" in asks for asks in rows)
-    assert sum("wording from memory" in asks for asks in rows) == 5
+    assert sum("Not compared with the rule’s text: do not rely" in asks for asks in rows) == 1
     text = words(answer)
+    assert "Your local licensing rules and the room's own trained staff decide" in text
     assert not re.search(r"\b(OK|approved|compliant|safe|meets?|fulfil\w*)\b|✓|✔", text)
+
+
+def test_a_card_under_a_stop_is_not_credited_by_a_rule(client, paths, planned):
+    planned(a_placement("water", "sponge-rain"))
+    card = paths.activities / "water" / "sponge-rain.md"
+    card.write_text(card.read_text() + "\nThrow glitter over it.\n")
+    page = soup(client.get(f"{PLAN}/local-rules"))
+    (row,) = (r for r in page.select(".rules tbody tr") if "Sand and water play" in r.text)
+    named, missing = (cell.get_text(" ", strip=True) for cell in row.select("td")[1:])
+    assert named == "Sponge rain at Water (a stop stands on it, so it does not count)"
+    assert missing == "week 1; week 2"
 
 
 def test_rules_of_ones_own_stand_first_with_their_problems(client, paths, planned):

@@ -58,18 +58,43 @@ def test_domains_come_from_the_goals_of_the_cards():
     assert lines["language development"].not_on_plan == ("the unit",)
 
 
-def test_areas_are_looked_for_day_by_day_or_week_by_week():
-    """10A NCAC 09 .0510: four of five areas daily; music, science and sand or water weekly."""
-    lines = held(
-        a_placement("dough", "rain", weeks=(1,)),
-        a_placement("music", "rain", days=(MONDAY,)),
-        cards=[a_card("rain")],
-        closed=frozenset({MONDAY + dt.timedelta(days=7)}),
-    )
-    assert len(lines["art and other creative play"].not_on_plan) == 4
-    assert lines["art and other creative play"].not_on_plan[0] == "Tuesday 2026-10-13"
+def test_areas_are_looked_for_week_by_week():
+    """10A NCAC 09 .0510: music, science and sand or water weekly."""
+    lines = held(a_placement("music", "rain", days=(MONDAY,)), cards=[a_card("rain")])
     assert lines["music and rhythm at least weekly"].not_on_plan == ("week 2",)
     assert lines["sand and water play at least weekly"].not_on_plan == ("week 1", "week 2")
+
+
+def test_four_of_five_areas_are_one_line_that_names_the_days_with_fewer():
+    """10A NCAC 09 .0510: four of five areas daily, the fifth at least monthly."""
+    lines = held(
+        a_placement("dough", "rain", weeks=(1,)),
+        *(a_placement(center, None, standing=True) for center in ("books", "blocks", "writing")),
+        cards=[a_card("rain", centers=("dough",))],
+        closed=frozenset({MONDAY + dt.timedelta(days=7)}),
+    )
+    (line,) = (each for each in lines.values() if each.rule.looks == "some")
+    assert line.on_plan == (
+        "art and other creative play, on 5 of 9 days",
+        "books, on each of 9 days",
+        "blocks, on each of 9 days",
+        "manipulatives, on each of 9 days",
+    )
+    *few, never = line.not_on_plan
+    assert len(few) == 4
+    assert few[0] == "Tuesday 2026-10-13: 3 of 5"
+    assert never == "family living and dramatic play, at any time"
+
+
+def test_what_a_stop_keeps_in_is_named_apart_and_counts_for_nothing():
+    """A tray that is not put out gives no child sand, water or music."""
+    glitter = a_card("rain", body="Shake glitter over the drum.", domains=("IT-C 4",))
+    lines = held(a_placement("music", "rain"), cards=[glitter])
+    music = lines["music and rhythm at least weekly"]
+    assert (music.on_plan, music.stopped) == ((), ("Rain at Music",))
+    assert music.not_on_plan == ("week 1", "week 2")
+    assert lines["cognitive development"].on_plan == ()
+    assert lines["cognitive development"].stopped == ("Rain at Music",)
 
 
 def test_no_line_says_that_a_rule_is_kept():
