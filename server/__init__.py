@@ -23,6 +23,7 @@ def create_app(settings: Settings) -> Flask:
     from server.addresses import own_names
     from server.errors import register_errors
     from server.formtokens import ask_for_tokens
+    from server.limiting import Buckets, limit_requests
     from server.pages import prepare_templates
     from server.routes import blueprints
     from server.security import guard
@@ -41,6 +42,8 @@ def create_app(settings: Settings) -> Flask:
     )
     app.json.sort_keys = False  # type: ignore[attr-defined]
     app.extensions["lowshelf"] = Shelf(settings)
+    if not settings.loopback:
+        limit_requests(app, Buckets())
     guard(app, own_names(settings), alone=settings.loopback)
     keep_log(app, settings.paths.data / "access.log")
     watch_the_door(app)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from flask import Flask, Response, jsonify, render_template, request
+from flask import Flask, Response, jsonify, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from library.accounts.accounts import MustWait, WrongPassword
@@ -69,21 +69,24 @@ def register_errors(app: Flask) -> None:
     app.register_error_handler(Unreadable, answer_unreadable)
 
 
-def answer_library_error(error: LibraryError) -> tuple[Response | str, int]:
+def answer_library_error(error: LibraryError) -> tuple[Response, int]:
     """The answer to something the library refused."""
     code = next(code for kind, code in CODES if isinstance(error, kind))
     problems = (
         [problem.as_json() for problem in error.problems] if isinstance(error, Invalid) else []
     )
-    return _answer(code, str(error), problems)
+    answer, code = _answer(code, str(error), problems)
+    if isinstance(error, MustWait):
+        answer.headers["Retry-After"] = str(error.seconds)
+    return answer, code
 
 
-def answer_unreadable(error: Unreadable) -> tuple[Response | str, int]:
+def answer_unreadable(error: Unreadable) -> tuple[Response, int]:
     """The answer to a value that no form of ours would send, such as one that a list does not have."""
     return _answer(422, f"{error}.", [])
 
 
-def answer_http_error(error: HTTPException) -> tuple[Response | str, int]:
+def answer_http_error(error: HTTPException) -> tuple[Response, int]:
     """The answer to a request that found no page or was refused."""
     code = error.code or 500
     text = error.description or ""
@@ -92,15 +95,13 @@ def answer_http_error(error: HTTPException) -> tuple[Response | str, int]:
     return _answer(code, text, [])
 
 
-def _answer(
-    code: int, text: str, problems: list[dict[str, str | int]]
-) -> tuple[Response | str, int]:
+def _answer(code: int, text: str, problems: list[dict[str, str | int]]) -> tuple[Response, int]:
     if request.path.startswith("/api/"):
         return jsonify(error={"status": code, "message": text, "problems": problems}), code
     title = TITLES.get(code, "That did not work")
     again = _to_send_again(code, text)
     page = render_template("error.html", title=title, text=text, problems=problems, again=again)
-    return page, code
+    return make_response(page), code
 
 
 def _to_send_again(code: int, text: str) -> Again | None:

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import asyncio
 import datetime as dt
+import socket
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from library.store.errors import WrongUse
@@ -66,7 +68,9 @@ def _listen_encrypted(app: Flask, settings: Settings) -> None:
     from hypercorn.asyncio import serve
 
     try:
-        asyncio.run(serve(begun_at_once(app), _config(app, settings), mode="wsgi"))
+        # This kind of loop accepts by ``socket.accept``, on Windows too, where the usual one does not.
+        with asyncio.Runner(loop_factory=asyncio.SelectorEventLoop) as runner:
+            runner.run(serve(begun_at_once(app), _config(app, settings), mode="wsgi"))
     except OSError as error:
         raise _taken(settings, error) from error
 
@@ -90,12 +94,49 @@ def begun_at_once(app: WSGIApplication) -> WSGIApplication:
     return answer
 
 
+class CappedSocket(socket.socket):
+    """A listening socket that hangs up on whoever comes while enough others are there.
+
+    Hypercorn 0.18 has no setting for it.
+    """
+
+    def __init__(self, bound: socket.socket, most: int = MOST_CONNECTIONS) -> None:
+        """Takes a bound socket over.
+
+        Args:
+            bound: It cannot be used any more afterwards.
+            most: Connections at once.
+        """
+        super().__init__(bound.family, bound.type, bound.proto, fileno=bound.detach())
+        self._most = most
+        self._there: list[socket.socket] = []
+
+    def accept(self) -> tuple[socket.socket, object]:
+        """The next connection and where it comes from.
+
+        Raises:
+            ConnectionAbortedError: If there are enough; a loop of asyncio goes on to the next.
+        """
+        connection, address = super().accept()
+        self._there = [each for each in self._there if each.fileno() >= 0]
+        if len(self._there) >= self._most:
+            connection.close()
+            raise ConnectionAbortedError("there are enough connections")
+        self._there.append(connection)
+        return connection, address
+
+
 def _config(app: Flask, settings: Settings) -> Config:
-    from hypercorn.config import Config
+    from hypercorn.config import Config, Sockets
+
+    class Capped(Config):
+        def create_sockets(self) -> Sockets:
+            made = super().create_sockets()
+            return replace(made, secure_sockets=[CappedSocket(s) for s in made.secure_sockets])
 
     now = dt.datetime.now(dt.UTC)
     files = make_certificates(settings.paths.data, own_names(settings), now)
-    config = Config()
+    config = Capped()
     shown = f"[{settings.host}]" if ":" in settings.host else settings.host
     config.bind = [f"{shown}:{settings.port}"]
     config.certfile, config.keyfile = str(files.certificate), str(files.key)

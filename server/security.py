@@ -76,13 +76,15 @@ def refuse_foreign_changes() -> None:
 
 
 def add_headers(response: Response) -> Response:
-    """The same headers on every answer.
+    """The same headers on every answer; JSON is a download besides, so that no browser shows it as a page.
 
     Browsers are told to keep to https, except on this machine itself: they would keep to it for every
     port of ``localhost``, and so for a server that is started without it later.
     """
     for name, value in HEADERS.items():
         response.headers.setdefault(name, value)
+    if request.path.startswith("/api/"):
+        response.headers.setdefault("Content-Disposition", 'attachment; filename="api.json"')
     if request.is_secure and urlsplit(f"//{request.host}").hostname not in LOOPBACK:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     return response

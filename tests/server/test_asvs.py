@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections import Counter
 from pathlib import Path
 
@@ -210,6 +211,22 @@ def test_a_download_has_a_name_of_the_servers_own(app):
     browser = signed_in(app, "Ada", Role.LEAD)
     saved = browser.post("/room/file", data={"room": OWN, "filename": "x.html"})
     assert saved.headers["Content-Disposition"] == 'attachment; filename="room-private.yaml"'
+
+
+def test_json_is_a_download_with_a_name(app):
+    browser = signed_in(app, "Ada", Role.LEAD)
+    for address in ("/api/status", "/api/search?q=sponge", "/api/nowhere", "/api/openapi.json"):
+        said = browser.get(address).headers["Content-Disposition"]
+        assert said == 'attachment; filename="api.json"', address
+    assert "Content-Disposition" not in browser.get("/").headers
+
+
+def test_no_part_is_held_back():
+    """Every part has a lower bound and no upper one, so that an installation takes the newest."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert len(project["dependencies"]) > 10
+    for part in project["dependencies"]:
+        assert re.fullmatch(r"[\w.-]+>=[\d.]+", part), part
 
 
 @pytest.mark.parametrize(

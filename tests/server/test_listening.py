@@ -12,6 +12,7 @@ import time
 
 import pytest
 
+from server.listening import MOST_CONNECTIONS, CappedSocket
 from tests.builders import CARD_TEXT, write_library
 from tests.served import ROOT, Served
 
@@ -163,6 +164,36 @@ def test_slow_and_silent_clients_keep_nobody_waiting(served, slowly):
     finally:
         for stream in streams:
             stream.close()
+
+
+def test_a_flood_of_connections_is_cut_off_and_ends(served):
+    """More than the most at once: https hangs up, http lets them wait; both go on afterwards."""
+    streams = []
+    try:
+        for _ in range(MOST_CONNECTIONS + 30):
+            streams.append(socket.create_connection(("127.0.0.1", served.port), timeout=10))
+        if served.url.startswith("https"):
+            assert streams[-1].recv(1) == b""
+    finally:
+        for stream in streams:
+            stream.close()
+    assert ask(served, "GET", "/sign-in")[0] == 200
+
+
+def test_connections_under_https_are_counted_by_what_is_open():
+    """What was closed makes room again."""
+    bound = socket.create_server(("127.0.0.1", 0))
+    with CappedSocket(bound, most=2) as listening:
+        where = listening.getsockname()
+        comers = [socket.create_connection(where, timeout=10) for _ in range(4)]
+        first, second = listening.accept()[0], listening.accept()[0]
+        with pytest.raises(ConnectionAbortedError):
+            listening.accept()
+        assert comers[2].recv(1) == b""
+        first.close()
+        third = listening.accept()[0]
+        for each in (*comers, second, third):
+            each.close()
 
 
 @pytest.mark.parametrize("host", ["evil.example", "evil.example:80", ""])

@@ -5,6 +5,7 @@ Sources: the first bytes of JPEG files (ITU-T T.81, B.2.1, with the marker that 
 """
 
 import io
+import zipfile
 
 import pytest
 from PIL import Image
@@ -48,6 +49,19 @@ def test_words_in_a_png_are_gone_and_what_is_clear_is_white():
     assert b"quux" not in plain
     with Image.open(io.BytesIO(plain)) as picture:
         assert picture.getpixel((4, 4)) == (255, 255, 255)
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG"])
+def test_what_hides_in_and_behind_a_picture_is_gone(kind):
+    """A file that is a picture and an archive at once, and one that carries a program in a comment."""
+    archive = io.BytesIO()
+    with zipfile.ZipFile(archive, "w") as zipped:
+        zipped.writestr("quux.exe", b"MZ quux")
+    sent = a_photo(kind) + archive.getvalue()
+    assert zipfile.is_zipfile(io.BytesIO(sent))
+    made = plain_picture(sent)
+    assert not zipfile.is_zipfile(io.BytesIO(made))
+    assert b"quux" not in made
 
 
 def test_a_picture_that_was_held_sideways_stands_upright():
