@@ -190,7 +190,7 @@ def _look_at_some(rule: Rule, plan: UnitPlan) -> Named:
         if (count := sum(name in when for when in there.values())) < rule.at_least
     )
     never = tuple(f"{part}, at any time" for part, when in there.items() if not when)
-    return Named(rule, named, (*few, *never), stopped)
+    return Named(rule, named, (*never, *few), stopped)
 
 
 _LOOKS: dict[str, Callable[[Rule, UnitPlan], Named]] = {
