@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
-from library.search.analysis import fold
+from library.search.analysis import fold, fold_in_place
 from library.search.arrays import (
     FULL_MARK,
     RARITY_STEPS,
@@ -36,6 +36,8 @@ from library.search.view import Part, View
 
 Sort: TypeAlias = Literal["fit", "prep", "newest"]
 MOST_RELAXATIONS = 3
+MOST_ROWS = 2_000
+"""Cards of which what is shown stays unpacked, some 10 MB."""
 
 
 class Hit(NamedTuple):
@@ -252,15 +254,36 @@ def _first_of(part: Part, document: int, conditions: Conditions, sort: Sort) -> 
     return 0 if covers is None else -int(column(part.arrays, covers)[document])
 
 
+class _Row(NamedTuple):
+    """What is stored of a card, unpacked."""
+
+    shown: dict[str, Any]
+    title: str
+    """Folded in place, as is the text."""
+    text: str
+    folded: str
+
+
+def _row(arrays: Arrays, document: int) -> _Row:
+    """What is stored of a document; the last ones stay unpacked, since the same few come again."""
+    rows: dict[int, _Row] = arrays.kept("rows", dict)
+    row = rows.get(document)
+    if row is None:
+        if len(rows) >= MOST_ROWS:
+            rows.clear()
+        shown, text = arrays.show(document), arrays.text(document)
+        for name in ("centers", "seasons", "materials"):
+            shown[name] = tuple(shown[name])
+        row = rows[document] = _Row(shown, fold_in_place(shown["title"]), text, fold_in_place(text))
+    return row
+
+
 def _hit(place: _Place, wanted: Sequence[Wanted]) -> Hit:
-    arrays = place.part.arrays
-    shown = arrays.show(place.document)
-    for name in ("centers", "seasons", "materials"):
-        shown[name] = tuple(shown[name])
+    row = _row(place.part.arrays, place.document)
     return Hit(
-        **shown,
-        title_parts=mark(shown["title"], wanted),
-        snippet=find_snippet(arrays.text(place.document), wanted) if wanted else (),
+        **row.shown,
+        title_parts=mark(row.shown["title"], wanted, folded=row.title),
+        snippet=find_snippet(row.text, wanted, folded=row.folded) if wanted else (),
         score=place.score / (FULL_MARK * RARITY_STEPS),
     )
 

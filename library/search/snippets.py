@@ -90,17 +90,20 @@ def _shared_start(one: str, other: str) -> str:
     return one[:length]
 
 
-def find_snippet(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
+def find_snippet(
+    text: str, wanted: Sequence[Wanted], *, folded: str | None = None
+) -> tuple[Segment, ...]:
     """The sentence that holds most of the words looked for, the first of equals.
 
     Args:
         text: Sentences, one a line.
         wanted: What is looked for; plain string search finds it, so that it costs microseconds.
+        folded: The text folded in place, where it is known already.
 
     Returns:
         The sentence in parts; nothing where no sentence matches.
     """
-    folded = fold_in_place(text)
+    folded = fold_in_place(text) if folded is None else folded
     places: list[tuple[int, int]] = []
     lines: dict[int, int] = {}
     for number, each in enumerate(wanted):
@@ -117,9 +120,9 @@ def find_snippet(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     return _segments(text, *_shortened(text, start, end, inside), inside)
 
 
-def mark(text: str, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
+def mark(text: str, wanted: Sequence[Wanted], *, folded: str | None = None) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
-    folded = fold_in_place(text)
+    folded = fold_in_place(text) if folded is None else folded
     return _segments(text, 0, len(text), [p for each in wanted for p in _matches(folded, each)])
 
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from library.search.analysis import LETTERS, fold
 from library.search.arrays import Arrays
 from library.search.view import View
@@ -15,23 +18,38 @@ SHORTEST = 3
 
 @dataclass(frozen=True, slots=True)
 class Lexicon:
-    """The words of some arrays by their length, each with the number of cards that have it."""
+    """The words of some arrays, with what tells quickly that two of them are not alike."""
 
-    by_length: Mapping[int, list[str]]
+    forms: list[str]
+    lengths: NDArray[np.int16]
+    letters: NDArray[np.uint32]
+    """A bit for each letter a word has."""
     uses: Mapping[str, int]
+    """In how many cards a word stands."""
 
 
 def lexicon_of(arrays: Arrays) -> Lexicon:
     """The words of some arrays; made once."""
 
     def make() -> Lexicon:
-        by_length: dict[int, list[str]] = {}
-        for form in arrays.forms:
-            by_length.setdefault(len(form), []).append(form)
-        return Lexicon(by_length, dict(zip(arrays.forms, arrays.form_uses.tolist(), strict=True)))
+        forms = arrays.forms
+        return Lexicon(
+            forms,
+            np.fromiter((len(form) for form in forms), dtype=np.int16, count=len(forms)),
+            np.fromiter(map(_letters_of, forms), dtype=np.uint32, count=len(forms)),
+            dict(zip(forms, arrays.form_uses.tolist(), strict=True)),
+        )
 
     lexicon: Lexicon = arrays.kept("lexicon", make)
     return lexicon
+
+
+def _letters_of(word: str) -> int:
+    """A bit for each letter; letters of other scripts may share one."""
+    bits = 0
+    for sign in word:
+        bits |= 1 << (ord(sign) & 31)
+    return bits
 
 
 def most_slips(word: str) -> int:
@@ -63,14 +81,18 @@ def _near(word: str, lexicon: Lexicon) -> list[tuple[int, bool, int, str]]:
     from rapidfuzz.process import extract
 
     most = most_slips(word)
-    found = []
-    for length in range(max(SHORTEST, len(word) - most), len(word) + most + 1):
-        words = lexicon.by_length.get(length, [])
-        for form, slips, _ in extract(
-            word, words, scorer=OSA.distance, score_cutoff=most, limit=None
-        ):
-            found.append((int(slips), form[0] != word[0], -lexicon.uses[form], form))
-    return found
+    near = extract(
+        word, _perhaps(word, lexicon, most), scorer=OSA.distance, score_cutoff=most, limit=None
+    )
+    return [(int(slips), form[0] != word[0], -lexicon.uses[form], form) for form, slips, _ in near]
+
+
+def _perhaps(word: str, lexicon: Lexicon, most: int) -> list[str]:
+    """Words that may be so near: a slip changes the length by one at most, and two letters at most."""
+    alike = np.abs(lexicon.lengths - len(word)) <= most
+    alike &= lexicon.lengths >= SHORTEST
+    alike &= np.bitwise_count(lexicon.letters ^ np.uint32(_letters_of(word))) <= 2 * most
+    return [lexicon.forms[place] for place in np.flatnonzero(alike).tolist()]
 
 
 def _parted(word: str, lexicons: list[Lexicon]) -> str | None:

@@ -100,14 +100,17 @@ def found_ages(low: int, high: int, tokens: tuple[int, ...]) -> Found:
 
 
 def shown_ages(low: int, high: int) -> str:
-    """How the sentence says ages."""
+    """How the sentence says ages; of babies with "old", since few bare months are no age."""
+    said = high if low <= 0 and high < OLDEST_MONTHS else low
+    few = said < _FEWEST_MONTHS
+    of, months = ("", "months old") if few else ("of ", "months")
     if low == high:
-        return f"children of {low} months"
+        return f"children {of}{low} {months}"
     if high >= OLDEST_MONTHS:
-        return f"children of {low} months and up"
+        return f"children {of}{low} {months} and up"
     if low <= 0:
-        return f"children up to {high} months"
-    return f"children of {low} to {high} months"
+        return f"children up to {high} {months}"
+    return f"children {of}{low} to {high} {months}"
 
 
 def _compared(text: Text, at: int) -> Ages | None:
@@ -129,7 +132,7 @@ def _compared(text: Text, at: int) -> Ages | None:
     if ages is None or text.negated(at):
         return None
     if below:
-        return Ages(0, ages.low - 1, ages.end)
+        return Ages(0, ages.low - 1, ages.end) if ages.low else None
     if up_to:
         birthday = text.word(ages.end - 1) in _YEARS
         return Ages(0, ages.low if birthday else ages.high, ages.end)

@@ -139,10 +139,20 @@ def test_striking_a_part_out_of_any_question_removes_that_part_alone(made):
 @settings(max_examples=200, deadline=None)
 @example("no ² minutes")
 @example("ʼ")
+@example("¼Y")
 @example("no ʼ paint")
 @given(st.text(max_size=200))
 def test_any_text_is_read_and_its_sentence_reads_back(text):
     question = read_question(text, VOCABULARY)
+    again = read_question(question.sentence(), VOCABULARY)
+    assert again.conditions == question.conditions
+
+
+@pytest.mark.parametrize("months", range(14))
+@pytest.mark.parametrize("asked", ["{} months old", "up to {} months old", "over {} months old",
+                                   "under {} months old", "{} to 13 months old"])  # fmt: skip
+def test_the_ages_of_babies_read_back_too(months, asked):
+    question = read_question(asked.format(months), VOCABULARY)
     again = read_question(question.sentence(), VOCABULARY)
     assert again.conditions == question.conditions
 
