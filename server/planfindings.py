@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from library.cards.centers import center_title
 from library.plan.checks import UnitCheck
 from library.plan.unitplan import UnitPlan
+from library.safety.allergens import tidy
 from library.safety.grouping import group_findings
 from library.safety.policies import Weighed, weigh
 from library.store.paths import make_id
+from library.units.calendar import open_days
 from library.units.findings import KINDS, Finding, Level
 from server.cautions import Decision, Drawn, decision_about, drawings_for
 from server.links import unit_url
@@ -203,6 +205,30 @@ def _stop_title(plan: UnitPlan, findings: tuple[Finding, ...]) -> str:
 def _and(names: Iterable[str]) -> str:
     *most, last = names
     return f"{', '.join(most)} and {last}" if most else last
+
+
+@dataclass(frozen=True, slots=True)
+class AllergenCount:
+    """One allergen of the children who come, and how many stops it gives."""
+
+    name: str
+    stops: int
+
+
+def allergens_looked_for(plan: UnitPlan, checked: UnitCheck) -> tuple[AllergenCount, ...]:
+    """What children who attend on the unit's days must not meet, by allergen and never by child.
+
+    So that nobody takes silence for an answer: an allergen that no material lists stands here too.
+    """
+    days = open_days(plan.unit, plan.room)
+    there = {child.label: child for day in days for child in plan.room.attending(day)}
+    names = dict.fromkeys(tidy(each) for child in there.values() for each in child.allergens)
+    found = [
+        allergen
+        for finding in checked.findings
+        for allergen in {each for _, shared in finding.whose for each in shared}
+    ]
+    return tuple(AllergenCount(name, found.count(name)) for name in names)
 
 
 def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:

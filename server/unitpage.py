@@ -34,8 +34,10 @@ from server.missingcards import MissingCard, missing_card
 from server.placing import find_url
 from server.planfindings import (
     PLANNING,
+    AllergenCount,
     Counted,
     FindingGroup,
+    allergens_looked_for,
     count_findings,
     finding_groups,
     levels_by_row,
@@ -109,6 +111,8 @@ class UnitPage:
     nothing_found: str
     """Said where no check that is about children found anything."""
     caution: str
+    allergens: tuple[AllergenCount, ...]
+    """What the children who come must not meet, by allergen."""
     not_matched: NotMatched | None
     """Allergens that no check can find."""
     levels: Mapping[int, tuple[Level, ...]]
@@ -186,6 +190,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         groups=finding_groups(plan, checked, today),
         nothing_found=nothing_found([each for each in QUICK_CHECKS if each.name not in PLANNING]),
         caution=caution(),
+        allergens=allergens_looked_for(plan, checked),
         not_matched=not_matched(room, plan.materials),
         levels=levels_by_row(plan, checked),
         ends=week_days(plan.unit.starts, plan.unit.weeks)[-1],

@@ -509,6 +509,18 @@ def test_whose_allergen_it_is_stands_behind_a_fold(client, write, room):
     assert "heron" not in page.text
 
 
+def test_every_allergen_that_was_looked_for_is_named_though_nothing_was_found(client, write, room):
+    """Silence would read as leave: what no material lists is said beside what one does."""
+    write(a_placement("water", "sponge-rain"))
+    room(a_child("wren", allergens=("Wheat",)), a_child("heron", allergens=("egg", "wheat")))
+    told = " ".join(plan(client).select_one("#allergens").text.split())
+    assert "wheat (1 stop); egg (nothing listed for these materials)." in told
+    assert "This clears nothing" in told
+    assert "wren" not in told
+    room(a_child("wren"))
+    assert not plan(client).select("#allergens")
+
+
 def test_the_stops_are_counted_first_at_the_head_and_over_the_findings(client, write, room, paths):
     """Two things on one tray are two stops, told as one with the rule once."""
     (paths.activities / "materials.yaml").write_text(FLOUR + CARTON)
