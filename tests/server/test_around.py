@@ -57,6 +57,9 @@ def test_today_ticks_them_off_and_names_no_child(client, app):
     water, dough, blocks = (page.select_one(f"#at-{c}") for c in ("water", "dough", "blocks"))
     assert "fresh drinking water" in water.select_one(".todo").text
     assert "portion of their own" in dough.select_one(".todo").text
+    boxes = " ".join(label.text for label in page.select(".todo label"))
+    assert "Wash all hands" in boxes
+    assert "portion of their own" not in boxes  # kept in mind, and nothing to tick off
     assert "Right after" in dough.select_one("details").text
     assert "Wash all hands" not in blocks.text
     assert "wren" not in page.text
