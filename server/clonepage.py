@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
 from library.plan.checks import CHECKS
 from library.plan.cloning import CheckedClone, CloneLine, look_at_clone
+from library.plan.stops import stop_words, stops_if_younger
 from library.plan.unitplan import UnitPlan
 from library.room.room import WEEKDAYS, Room
 from library.room.times import show_day
@@ -106,6 +107,8 @@ class ClonePage:
     last_day: dt.date | None
     """The source's last open day, since when cards may have been edited."""
     groups: tuple[FindingGroup, ...]
+    if_younger: tuple[str, ...]
+    """What would stop it besides, if children as young as those here today came."""
     new: tuple[Finding, ...]
     nothing_found: str
     caution: str
@@ -169,12 +172,21 @@ def clone_page(ask: CloneAsk, row: int | None) -> ClonePage:
         edits_known=made.edits_known,
         last_day=last_open_day(ask.source, room),
         groups=finding_groups(checked.plan, checked.check, today),
+        if_younger=tuple(_if_younger(checked.plan, today)),
         new=checked.new,
         nothing_found=nothing_found([each for each in CHECKS if each.name not in PLANNING]),
         caution=caution(),
         panel=_panel(ask, checked, opened) if opened else None,
         address=ask.address(),
     )
+
+
+def _if_younger(plan: UnitPlan, today: dt.date) -> Iterator[str]:
+    """``Token posting: metal token (small parts)``, once each."""
+    starts = plan.unit.starts
+    months = (starts.year - today.year) * 12 + starts.month - today.month
+    found = stops_if_younger(plan, months)
+    yield from dict.fromkeys(f"{plan.title_of(each)}: {stop_words(more)}" for each, more in found)
 
 
 def choice_of_panel(ask: CloneAsk, row: int, ticked: Collection[dt.date], note: bool) -> Choice:

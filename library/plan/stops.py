@@ -34,6 +34,38 @@ def stopped_trays(plan: UnitPlan) -> tuple[tuple[Placed, tuple[Finding, ...]], .
     return tuple((each, stops) for each in every if (stops := stops_on(plan, each)))
 
 
+def stops_if_younger(plan: UnitPlan, months: int) -> tuple[tuple[Placed, tuple[Finding, ...]], ...]:
+    """The stops that would stand besides, if all children were so many months younger.
+
+    A plan for next year is checked for children who are older by then; whoever takes their places
+    may not be.
+
+    Args:
+        plan: The unit in its room.
+        months: How much younger, in months; 0 or less: nothing is found.
+    """
+    if months <= 0:
+        return ()
+    younger = tuple(replace(child, born=_later(child.born, months)) for child in plan.room.children)
+    then = replace(plan, room=replace(plan.room, children=younger))
+    return tuple(
+        (placed, more)
+        for placed, stops in stopped_trays(then)
+        if (more := _besides(stops, stops_on(plan, placed)))
+    )
+
+
+def _later(born: tuple[int, int], months: int) -> tuple[int, int]:
+    years, month = divmod(born[1] - 1 + months, 12)
+    return born[0] + years, month + 1
+
+
+def _besides(stops: Iterable[Finding], known: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Stops about something that no known one is about."""
+    marks = {(each.kind, each.item, each.hazard) for each in known}
+    return tuple(each for each in stops if (each.kind, each.item, each.hazard) not in marks)
+
+
 def stops_on_card(plan: UnitPlan, activity: str) -> tuple[Finding, ...]:
     """The stops of a card, where every placement of it has one; else its work goes on for the others."""
     places = [p for p in plan.placed if p.days and p.placement.activity == activity]

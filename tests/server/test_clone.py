@@ -314,6 +314,19 @@ def test_the_stops_that_stay_open_are_counted_where_one_saves(client, rooms, pat
     assert "if a younger child joins" in looks
 
 
+def test_what_children_as_young_as_today_would_stop_is_said_before_saving(client, rooms, paths):
+    """In a plan for three years on, children of today are four and more, and glitter is silent."""
+    today = dt.date.today()
+    rooms.save(a_room(a_child(born=(today.year - 2, 1))))
+    card = paths.activities / "water" / "sponge-rain.md"
+    card.write_text(card.read_text() + "\nThrow glitter over it.\n")
+    monday = dt.date(today.year + 3, 1, 1)
+    monday += dt.timedelta(days=(7 - monday.weekday()) % 7)
+    looks = text(soup(client.get(f"{CLONE}?starts={monday}")).select_one(".looks"))
+    assert "With children as young as those here today 1 tray more would be stopped" in looks
+    assert "Sponge rain: glitter (on the published list)" in looks
+
+
 def test_a_unit_goes_to_another_room(client, rooms):
     rooms.save(a_room(a_child("finch", born=(2023, 3)), name="Moss Room"), make_current=False)
     page = soup(client.get(f"{ASK}&room=Moss+Room&stood_in=Fern+Room"))

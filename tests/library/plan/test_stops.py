@@ -5,7 +5,13 @@ import datetime as dt
 from library.paper.letter_text import letter_text
 from library.plan.calendarfile import calendar_file
 from library.plan.checks import check_unit
-from library.plan.stops import held_back, stopped_trays, stops_on_card, to_fetch
+from library.plan.stops import (
+    held_back,
+    stopped_trays,
+    stops_if_younger,
+    stops_on_card,
+    to_fetch,
+)
 from library.plan.unitplan import plan_unit
 from library.supplies.shopping import shopping
 from tests.builders import (
@@ -91,3 +97,18 @@ def test_no_calendar_and_no_letter_asks_for_it():
     letter = letter_text(a_job(plan))
     assert "Dough bed" not in letter
     assert "Stop" not in letter
+
+
+def test_stops_that_only_younger_children_would_raise_are_known():
+    """AGE1: a plan for a later year is checked for children who are older by then."""
+    card = a_card("frost", centers=("art",), body="Shake glitter over it.")
+    room = a_room(a_child("wren", born=(2023, 2)))
+    plan = plan_unit(a_unit(a_placement("art", "frost")), None, {card.id: card}, room)
+    assert stopped_trays(plan) == ()
+    assert stops_if_younger(plan, 0) == ()
+    assert stops_if_younger(plan, 2) == ()
+    ((placed, more),) = stops_if_younger(plan, 11)
+    assert placed.placement.activity == "frost"
+    assert [each.hazard for each in more] == ["glitter"]
+    twos = plan_unit(plan.unit, None, plan.cards, a_room(a_child("wren", born=(2024, 6))))
+    assert stops_if_younger(twos, 6) == ()  # it stands already
