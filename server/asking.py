@@ -65,17 +65,16 @@ class Asked:
         said = {name: value for name, value in values.items() if value}
         return f"/?{urlencode(said)}" if said else "/"
 
-    def choosing(self, facet: str, value: str) -> str:
-        """The address on a count: the value in place of what was said of the same kind before."""
-        keys = next(each.keys for each in FACETS if each.name == facet)
-        text = self.question.text
+    def text_without(self, facet: str) -> str:
+        """The question with all struck out that speaks of the kind of thing that a facet counts."""
+        keys = set(next(each.keys for each in FACETS if each.name == facet))
+        question = self.question
         for _ in range(20):
-            question = read_question(text, self.question.vocabulary)
-            said = next((part for part in question.parts if kind_keys(part) & set(keys)), None)
+            said = next((part for part in question.parts if kind_keys(part) & keys), None)
             if said is None:
                 break
-            text = question.without(said)
-        return self.address(text, **{facet: value})
+            question = read_question(question.without(said), question.vocabulary)
+        return question.text
 
 
 def kind_keys(part: Part) -> set[str]:

@@ -88,9 +88,9 @@ def _read(mapped: memoryview) -> Arrays:
     return _arrays(parts, header["plain"])
 
 
-_LISTS = ("words", "beginnings", "tags")
+_LISTS = ("words", "beginnings", "tags", "titles")
 _HEAVY = ("heavy", "heavy_beginnings")
-_TEXTS = ("forms", "ids")
+_TEXTS = ("forms", "ids", "title_words")
 _BYTES = ("shown", "texts")
 _ARRAYS = ("counts", "form_stems", "form_uses", "title_order", "shown_starts", "text_starts")
 _PLAIN = ("size", "counted", "average")

@@ -23,6 +23,7 @@ of their ids, so that equals come out in that order.
       uses        14    3        1                    number of cards that have it
 
     tags        "centers:water" "materials:hand sponge" …   lists without marks
+    titles      "sponge rain" "wet tracks" …        lists too; with all words that stand in titles
     numbers     prep 5 10 0 … · ages_low 24 18 36 … · changed …         one entry a document
     shown       {"id":"sponge-rain",…}{"id":…   ┐   bytes, with an array of starts;
     texts       Wet sponges rain.\nChildren…    ┘   only what is on the page is ever decoded
@@ -47,6 +48,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from library.search.analysis import fold, stem
+from library.search.titles import title_key, title_words
 
 Ints: TypeAlias = NDArray[np.integer[Any]]
 Mask: TypeAlias = NDArray[np.bool_]
@@ -157,6 +159,10 @@ class Arrays:
     tags: Lists
     numbers: Mapping[str, Ints]
     title_order: Ints
+    titles: Lists
+    """The keys of titles with the documents that are called so; no marks."""
+    title_words: list[str]
+    """Words of titles, as written and in the singular, sorted."""
     ids: list[str]
     shown_starts: Ints
     shown: memoryview
@@ -376,6 +382,7 @@ def combine(parts: Sequence[Taken], alive: Sequence[Mask], average: float | None
     forms, stems, uses = _forms(parts, places, words.names)
     titles = [title for part in parts for title in part.titles]
     keys = [fold(titles[place]) for place in order]
+    called = [titles[place] for place in order]
     by_title = sorted(range(len(order)), key=lambda number: (keys[number], number))
     title_order = np.empty(len(order), dtype=np.int32)
     title_order[by_title] = np.arange(len(order), dtype=np.int32)
@@ -401,6 +408,8 @@ def combine(parts: Sequence[Taken], alive: Sequence[Mask], average: float | None
         tags=_combined_lists([part.tags for part in parts], places)[0],
         numbers=numbers,
         title_order=title_order,
+        titles=_titles(called),
+        title_words=sorted(title_words(called)),
         ids=[ids[place] for place in order],
         shown_starts=shown_starts,
         shown=shown,
@@ -503,6 +512,18 @@ def _forms(
     return forms, stems, np.array([uses[form] for form in forms], dtype=np.int32)
 
 
+def _titles(called: Sequence[str]) -> Lists:
+    """The keys of titles with the documents that are called so."""
+    found: dict[str, list[int]] = {}
+    for document, title in enumerate(called):
+        found.setdefault(title_key(title), []).append(document)
+    names = sorted(name for name in found if name)
+    starts = np.zeros(len(names) + 1, dtype=np.int64)
+    starts[1:] = np.cumsum([len(found[name]) for name in names], dtype=np.int64)
+    docs = [document for name in names for document in found[name]]
+    return Lists(names, starts, np.array(docs, np.int32), np.zeros(0, np.uint16))
+
+
 def _beginnings(words: Lists, heavy: Heavy, forms: list[str], stems: Ints, size: int) -> Lists:
     """The lists of those beginnings of one to three letters whose words have long lists together."""
     lengths = np.diff(words.starts)
@@ -563,7 +584,7 @@ def _joined(texts: Sequence[bytes], order: Ints) -> tuple[memoryview, Ints]:
 
 def check(arrays: Arrays) -> bool:
     """Whether the arrays hang together, so that no search can fall out of them."""
-    lists = (arrays.words, arrays.beginnings, arrays.tags)
+    lists = (arrays.words, arrays.beginnings, arrays.tags, arrays.titles)
     return (
         all(len(each.names) + 1 == each.starts.size for each in lists)
         and all(int(each.starts[-1]) == each.docs.size for each in lists)

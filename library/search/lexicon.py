@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
 
 from library.cards.centers import CENTERS, Center, center_names
-from library.search.view import View
+from library.search.titles import AnyOf, TitleList
+from library.search.view import Part, View
 from library.search.vocabulary import Vocabulary
 
 USUAL_ALLERGENS = (
@@ -32,20 +32,33 @@ def vocabulary_of(
         domains: Everyday words and names of areas → codes of goals.
         centers: The library's centers.
     """
-    shown = list(_shown(view))
     stated = (allergen for material in view.book for allergen in material.allergens)
     return Vocabulary(
         centers=center_names(centers),
         materials={material.item: material.names for material in view.book},
         allergens=tuple(dict.fromkeys((*USUAL_ALLERGENS, *stated))),
-        techniques=tuple(dict.fromkeys(row["technique"] for row in shown if row["technique"])),
-        titles=tuple(dict.fromkeys(row["title"] for row in shown)),
+        techniques=tuple(dict.fromkeys(_techniques(view))),
+        titles=AnyOf(tuple(map(_titles, view.parts))),
         domains=domains,
     )
 
 
-def _shown(view: View) -> Iterator[dict[str, Any]]:
+def _techniques(view: View) -> Iterator[str]:
+    """The techniques of cards that count, each as the first of its cards writes it."""
     for part in view.parts:
-        for document in part.alive.nonzero()[0].tolist():
-            if document < part.arrays.size:
-                yield part.arrays.show(document)
+        for value in part.arrays.values("technique"):
+            documents = part.arrays.tagged("technique", value)
+            counting = documents[part.alive[documents]]
+            if counting.size and value:
+                yield part.arrays.show(int(counting[0]))["technique"]
+
+
+def _titles(part: Part) -> TitleList:
+    """The titles of a part; a word counts as one of a title until the part is made anew."""
+    titles, alive = part.arrays.titles, part.alive
+
+    def counts(place: int) -> bool:
+        return bool(alive[titles.docs[titles.starts[place] : titles.starts[place + 1]]].any())
+
+    words = part.arrays.kept("words of titles", lambda: frozenset(part.arrays.title_words))
+    return TitleList(titles.names, words, counts)

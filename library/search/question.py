@@ -160,8 +160,7 @@ def _shield_titles(text: Text, vocabulary: Vocabulary) -> None:
     """
     at = 0
     while at < len(text):
-        match = vocabulary.title_phrases.at(text, at)
-        end = match[1] if match else at + 1
+        end = vocabulary.titles.end_of(text, at) or at + 1
         whole = (at, end) == (0, len(text))
         if end - at > 1 and (whole or _says_more(text.tokens[at:end], vocabulary)):
             text.shield(range(at, end), TITLED)
@@ -198,7 +197,7 @@ def _condition_words() -> Slips:
 def _mended(text: str, vocabulary: Vocabulary) -> Iterator[Token]:
     """The words of a text, those put right that can only be a slip in a condition."""
     for token in split_text(text):
-        meant = mended(token.word, _condition_words(), vocabulary.never_slips)
+        meant = mended(token.word, _condition_words(), vocabulary.is_meant)
         yield replace(token, word=meant, key=singular(meant)) if meant else token
 
 
@@ -207,6 +206,6 @@ def _suggestions(text: Text, vocabulary: Vocabulary) -> Iterator[Suggestion]:
         token = text.tokens[at]
         if text.taken[at]:
             continue
-        for word in offered(token.word, _condition_words(), vocabulary.never_slips):
+        for word in offered(token.word, _condition_words(), vocabulary.is_meant):
             put_right = text.written[: token.start] + word + text.written[token.end :]
             yield Suggestion(token.word, word, put_right)

@@ -6,15 +6,16 @@ Built elsewhere from files and handed in; nothing here opens a file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from library.materials.words import plural
 from library.search.conditions import unique
 from library.search.fillers import FILLERS
-from library.search.readers.phrases import Phrases, by_key, names
+from library.search.readers.phrases import Phrases, names
 from library.search.readers.text import Text, Token, split_text
 from library.search.readers.typos import Slips, slips_of
+from library.search.titles import AnyOf, Titles, title_list
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Vocabulary:
     """Allergens that the library's materials state, beside the usual ones."""
     techniques: tuple[str, ...] = ()
     """Techniques in use on cards."""
-    titles: tuple[str, ...] = ()
+    titles: Titles = field(default_factory=AnyOf)
     """Titles of cards: a card is found by its name, whatever words that is made of."""
     domains: Mapping[str, tuple[str, ...]] | None = None
     """Everyday words and names of areas → codes of goals, or what such codes begin with."""
@@ -63,34 +64,23 @@ class Vocabulary:
         return names((technique, technique) for technique in self.techniques if technique)
 
     @cached_property
-    def title_phrases(self) -> Phrases[str]:
-        """Titles of cards."""
-        made: Phrases[str] = Phrases(by_key, across=True)
-        for title in self.titles:
-            made.add(title, title)
-        return made
-
-    @cached_property
     def domain_phrases(self) -> Phrases[tuple[str, ...]]:
         """Words for domains, each with its codes."""
         return names((self.domains or {}).items())
 
-    @cached_property
-    def words(self) -> frozenset[str]:
-        """Every single word that has a meaning in this library, as written and in the singular."""
-        named = (
-            *self._all_names(),
-            *self.techniques,
-            *self.titles,
-            *(self.domains or {}),
-        )
-        tokens = [token for name in named for token in split_text(name)]
-        return frozenset(_spellings(tokens)) | self.known_words
+    def has(self, word: str) -> bool:
+        """Whether a single word has a meaning in this library, as written or in the singular."""
+        return word in self._words or self.titles.has(word)
+
+    def is_meant(self, word: str) -> bool:
+        """Whether a word is meant as it is typed: one of the library's, or one that only asks."""
+        return word in FILLERS or self.has(word)
 
     @cached_property
-    def never_slips(self) -> frozenset[str]:
-        """Words that are meant as they are typed: the library's, and those that only ask."""
-        return self.words | FILLERS
+    def _words(self) -> frozenset[str]:
+        named = (*self._all_names(), *self.techniques, *(self.domains or {}))
+        tokens = [token for name in named for token in split_text(name)]
+        return frozenset(_spellings(tokens)) | self.known_words
 
     @cached_property
     def _by_word(self) -> Mapping[str, tuple[str, ...]]:
@@ -165,7 +155,7 @@ def vocabulary_of(
         materials={main: unique((main, *also)) for main, also in materials.items()},
         allergens=unique(allergens),
         techniques=unique(techniques),
-        titles=unique(titles),
+        titles=title_list(titles),
         domains={word: tuple(codes) for word, codes in (domains or {}).items()},
         known_words=frozenset(known_words),
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, replace
+from functools import cache
 
-from flask import Blueprint, render_template, request
+from flask import Blueprint, g, render_template, request
 
 from library.frameworks.framework import head_start
 from library.room.room import Room
@@ -179,7 +180,7 @@ def read_parts(asked: Asked) -> list[ReadPart]:
 def shown_value(facet: str, value: str) -> str:
     """A value of a facet in words."""
     if facet == "centers":
-        return {center.key: center.title for center in shelf().cards.centers()[0]}.get(value, value)
+        return _center_titles().get(value, value)
     if facet == "domains":
         return _areas().get(value, value)
     if facet == "prep":
@@ -193,6 +194,15 @@ def shown_value(facet: str, value: str) -> str:
     return value
 
 
+def _center_titles() -> dict[str, str]:
+    """What the library's centers are called; read once a page."""
+    if "center_titles" not in g:
+        g.center_titles = {each.key: each.title for each in shelf().cards.centers()[0]}
+    titles: dict[str, str] = g.center_titles
+    return titles
+
+
+@cache
 def _areas() -> dict[str, str]:
     series = {"IT": "under three", "P": "three and up"}
     return {
@@ -205,12 +215,13 @@ def _tallies(asked: Asked, result: SearchResult) -> list[Tally]:
     tallies = []
     chosen = dict(asked.chosen)
     for facet, counts in result.counts.items():
+        left = asked.text_without(facet)
         entries = tuple(
             Link(
                 shown_value(facet, value),
                 asked.address(**{facet: None})
                 if chosen.get(facet) == value
-                else asked.choosing(facet, value),
+                else asked.address(left, **{facet: value}),
                 chosen.get(facet) == value,
                 count,
             )

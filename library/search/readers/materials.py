@@ -216,7 +216,7 @@ def _unknown(
     if end is None:
         return None
     words = [text.word(place) for place in range(at, end)]
-    known = text.key(end - 1) in vocabulary.words
+    known = vocabulary.has(text.key(end - 1))
     if words[-1] in _HAZARDS or (not known and doubtful_names(words[-1], vocabulary.thing_slips)):
         return None
     if not sure and not _is_thing(text, at, end, plain=plain):

@@ -27,8 +27,6 @@ class Phrases(Generic[T]):
 
     spell: Callable[[Token], str]
     """What of a token has to be equal: its word, or its singular."""
-    across: bool = False
-    """Whether commas and full stops inside a phrase do not matter, as in titles."""
     root: _Branch[T] = field(default_factory=_Branch)
 
     def add(self, phrase: str, value: T) -> None:
@@ -55,7 +53,7 @@ class Phrases(Generic[T]):
         return best
 
     def _step(self, token: Token) -> str:
-        stop = "," if token.breaks and not self.across else ""
+        stop = "," if token.breaks else ""
         return stop + self.spell(token)
 
 

@@ -110,7 +110,7 @@ def mend_allergen(text: Text, at: int) -> bool:
     typed = text.word(at)
     if not text.free(at) or typed in STOP_WORDS:
         return False
-    meant = mended(typed, _ALLERGEN_WORDS, ()) or (typed == "diary" and "dairy")
+    meant = mended(typed, _ALLERGEN_WORDS) or (typed == "diary" and "dairy")
     if meant:
         text.put_right(at, meant)
     return bool(meant)
@@ -127,7 +127,7 @@ def _mend(text: Text, vocabulary: Vocabulary, at: int) -> bool:
     """Puts a slip of typing right where the name of a thing has to stand."""
     for start in _starts(text, at):
         typed = text.word(start)
-        known = typed in STOP_WORDS or text.key(start) in vocabulary.words
+        known = typed in STOP_WORDS or vocabulary.has(text.key(start))
         meant = None if known else mended_name(typed, vocabulary.thing_slips)
         if meant:
             text.put_right(start, meant)

@@ -7,8 +7,12 @@ others only in words of five letters and more. The rest is offered, never read.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import TypeAlias
+
+Known: TypeAlias = Callable[[str], bool]
+"""Whether a word is meant as it is typed."""
 
 SHORTEST_SWAPPED = 4
 """Letters of the shortest condition word that is read with two neighbors changed about."""
@@ -56,9 +60,14 @@ def slips_of(words: Iterable[str]) -> Slips:
     return table
 
 
-def mended(typed: str, table: Slips, known: Collection[str]) -> str | None:
+def nothing_known(_: str) -> bool:
+    """Where no word is meant as it is typed."""
+    return False
+
+
+def mended(typed: str, table: Slips, known: Known = nothing_known) -> str | None:
     """The one condition word that a mistyped word can only mean; None where there is doubt."""
-    if len(typed) < SHORTEST_SWAPPED or typed in known or typed in REAL_WORDS:
+    if len(typed) < SHORTEST_SWAPPED or known(typed) or typed in REAL_WORDS:
         return None
     near = [word for word in table.near(typed) if not _is_form_of(typed, word)]
     swapped = [word for word in near if _is_swap(typed, word) and len(word) >= SHORTEST_SWAPPED]
@@ -82,9 +91,9 @@ def mended_name(typed: str, table: Slips) -> str | None:
     return sure[0] if len(sure) == 1 and len(typed) >= SHORTEST_SWAPPED else None
 
 
-def offered(typed: str, table: Slips, known: Collection[str]) -> tuple[str, ...]:
+def offered(typed: str, table: Slips, known: Known) -> tuple[str, ...]:
     """Condition words that may have been meant, for a word that was not read."""
-    if typed in known or typed in REAL_WORDS or typed in table.words:
+    if known(typed) or typed in REAL_WORDS or typed in table.words:
         return ()
     return tuple(
         word

@@ -9,6 +9,7 @@ from library.cards.centers import center_names
 from library.frameworks.everyday import domain_words
 from library.frameworks.framework import head_start
 from library.search.question import read_question
+from library.search.titles import title_list
 from library.search.vocabulary import Vocabulary
 
 GOLDEN = Path(__file__).parents[2] / "golden" / "questions.yaml"
@@ -29,7 +30,9 @@ VOCABULARY = Vocabulary(
     },
     allergens=("milk", "egg", "wheat", "tree-nut", "peanut"),
     techniques=("sponge squeezing", "posting through slots", "large brush strokes"),
-    titles=("Sponge rain", "No-cook soup", "Hats and coats at the mirror", "Washing the window"),
+    titles=title_list(
+        ("Sponge rain", "No-cook soup", "Hats and coats at the mirror", "Washing the window")
+    ),
     domains=domain_words(head_start().goals),
 )
 
