@@ -81,7 +81,7 @@ def save(paths: LibraryPaths) -> dict[str, float]:
     took = []
     for number in range(SAVES):
         file = files[number * 7 % len(files)]
-        word = f"unheardof{os.getpid()}n{number}"
+        word = "unheardof" + "".join(chr(97 + int(d)) for d in f"{os.getpid()}{number:02}")
         _append(file.path, f"\n\n{word}\n")
         began = time.perf_counter()
         index.refresh_files([file.file])
