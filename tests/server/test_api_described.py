@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, given, settings
+from schemathesis.specs.openapi.checks import positive_data_acceptance
 
 from library.accounts.accounts import Accounts
 from library.accounts.people import Role
@@ -18,6 +19,9 @@ from server.visitors import KEY
 from tests.browser.places import starter_library
 from tests.served import Served
 
+BEYOND_A_SCHEMA = {"/api/units/{theme_id}/{name}/clone": [positive_data_acceptance]}
+"""A start on a Monday, a theme that is there and a name that is free: no schema can ask for them, and
+400 says in words which of them is wrong."""
 asked_some = settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
 asked_much = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
 
@@ -39,7 +43,7 @@ def test_no_answer_breaks_the_description_and_none_is_a_failure_of_ours(describe
     @asked_much
     @given(case=described[path]["GET"].as_strategy())
     def asks(case):
-        case.call_and_validate()
+        case.call_and_validate(excluded_checks=BEYOND_A_SCHEMA.get(path, []))
 
     asks()
 
@@ -83,7 +87,9 @@ def test_whoever_asks_the_answers_keep_to_the_description(house, role):
         @asked_some
         @given(case=described[path]["GET"].as_strategy())
         def asks(case):
-            answer = case.call_and_validate(headers={"Cookie": cookies[role]})
+            answer = case.call_and_validate(
+                headers={"Cookie": cookies[role]}, excluded_checks=BEYOND_A_SCHEMA.get(path, [])
+            )
             refused = answer.status_code if answer.status_code in {401, 403} else None
             usual = 403 if role == "reader" and path in NOT_FOR_READERS else ROLES[role]
             assert refused == (None if path in OPEN_TO_ALL else usual), path
