@@ -14,6 +14,7 @@ from library.safety.allergens import LabelRow, label_row
 from library.safety.checks import CARD_CHECKS, caution, nothing_found
 from library.safety.judging import material_findings, to_measure_first
 from library.safety.pieces import known_shape, what_to_measure
+from library.safety.small_parts import is_small_ball
 from library.search.conditions import Conditions
 from library.search.searching import Hit, search
 from library.store.atomic import fingerprint
@@ -25,8 +26,16 @@ from server.shelf import shelf
 
 YOUNGEST = 24
 """Months for which a material is judged where no child is listed: two-year-olds begin here."""
-UNKNOWN = "cards name it, and it is not in materials.yaml"
+UNKNOWN = "cards name it, and nobody has described it yet"
 """Why something that only cards name has to be measured (PART3)."""
+WHY_NOT_LOOSE = (
+    "a liquid or a powder",
+    "a sheet or a book",
+    "fixed in place",
+    "too large to lift",
+    "only in an adult's hands",
+)
+"""Why a child cannot pick something up; no check looks at its size then."""
 MOST_CARDS = 500
 """Cards listed that use a material."""
 
@@ -71,6 +80,8 @@ class Typed:
     """yes, no, or empty where that is not stated."""
     soft: bool
     kind: str
+    why: str = ""
+    """Why it is no loose piece, one of ``WHY_NOT_LOOSE``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +104,8 @@ class MaterialPage:
     caution: str
     youngest: int
     """Months for which it is judged."""
+    passes_hole: bool
+    """Whether it is a ball that the small-ball hole lets through, or measuring cannot tell."""
     for_room: bool
     """Whether that is the youngest child of the room, as under-age rules count."""
     label: LabelRow | None
@@ -145,12 +158,15 @@ def measured_of(typed: Typed) -> Measured:
     """What was typed, read.
 
     Raises:
-        Unreadable: If it is not said whether it is a loose piece, or the size is missing or no size.
+        Unreadable: If it is not said whether it is a loose piece or why not, or the size is missing
+            or no size.
     """
     if typed.loose not in {"yes", "no"}:
         raise Unreadable(
             typed.loose, "whether a child can pick it up by itself", "choose yes or no"
         )
+    if typed.loose == "no" and typed.why not in WHY_NOT_LOOSE:
+        raise Unreadable(typed.why, "why it is no loose piece", "choose one of the reasons")
     if typed.shape or typed.loose == "yes":
         parse_shape(typed.shape)
     kind = Kind(typed.kind) if typed.kind in list(Kind) else Kind.DURABLE
@@ -198,6 +214,7 @@ def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> Mat
         nothing_found=nothing_found(CARD_CHECKS),
         caution=caution(),
         youngest=youngest,
+        passes_hole=is_small_ball(known_shape(material)),
         for_room=bool(ages),
         label=next(filter(None, map(label_row, material.names)), None),
         room=room,

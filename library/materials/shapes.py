@@ -164,7 +164,7 @@ def describe(shape: Shape) -> str:
         case Box():
             return f"a box of {widths} mm"
         case Ellipsoid():
-            return f"an egg shape of {widths} mm"
+            return f"an oval of {widths} mm"
         case About():
             return f"a piece of about {widths} mm"
 

@@ -53,7 +53,7 @@ LABELS: tuple[LabelRow, ...] = (
     _row(
         ("flour", "dough", "play dough", "papier mache", "paper mache", "craft paste", "paste"),
         ("wheat",),
-        "dough of rice flour, salt, cream of tartar, water and oil, in a tub of its own",
+        "dough of rice flour, cooked, for everybody in the room, with clean tools on a washed table",
     ),
     _row(
         ("pasta", "macaroni", "noodle"),

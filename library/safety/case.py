@@ -51,7 +51,10 @@ class Case:
     def who(self) -> str:
         """For whom it is judged, as a clause."""
         if self.children:
-            return f"the youngest child there counts as {self.youngest} months"
+            return (
+                f"the youngest child there counts as {self.youngest} months, a month less than by the "
+                "calendar, since only the month of birth is known"
+            )
         if self.card is None:
             return f"judged for {self.youngest} months"
         return f"judged for {self.youngest} months, the youngest age it is meant for"

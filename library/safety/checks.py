@@ -50,6 +50,11 @@ class LooksAt(Protocol):
     """A line of any table of checks."""
 
     @property
+    def name(self) -> str:
+        """Its own name."""
+        ...
+
+    @property
     def looks_at(self) -> str:
         """What it looks at."""
         ...
@@ -91,11 +96,13 @@ ROOM_CHECKS: tuple[RoomCheck, ...] = (
 )
 """Every check over a whole unit in a room."""
 
+CHILDREN = "your children's allergies: open the card in a unit of your room for that"
 NOT_LOOKED_AT = (
-    "how worn or broken a thing is",
-    "what a label or an ingredient list says",
-    "rules of your state and your licence",
+    "edges, splinters and how worn or broken a thing is",
+    "germs",
+    "what a label or an ingredient list says, or what a carton held before",
     "what children bring along",
+    "rules of your state and your licence",
 )
 """What no check here can see."""
 
@@ -126,13 +133,13 @@ def nothing_found(checks: Sequence[LooksAt]) -> str:
     who, they = (
         ("This 1 check", "it does")
         if len(looked) == 1
-        else (
-            f"These {len(looked)} checks",
-            "they do",
-        )
+        else (f"These {len(looked)} checks", "they do")
     )
+    has_children = any(check.name == "allergen" for check in checks)
+    unseen = NOT_LOOKED_AT if has_children else (CHILDREN, *NOT_LOOKED_AT)
     return (
-        f"{who} found nothing ({'; '.join(looked)}); {they} not look at {_listed(NOT_LOOKED_AT)}."
+        f"{who} found nothing; {they} not look at {'; '.join(unseen[:-1])}; or {unseen[-1]}. "
+        f"That clears nothing: look at what lies there yourself. Looked at: {'; '.join(looked)}."
     )
 
 
@@ -142,7 +149,3 @@ def caution() -> str:
         f"Published guidance as read on {checked_on()}, in our own words; no legal or medical "
         "advice. Your local licensing rules and the room's own trained staff decide."
     )
-
-
-def _listed(parts: Sequence[str]) -> str:
-    return f"{', '.join(parts[:-1])} or {parts[-1]}"

@@ -40,6 +40,10 @@ class Sense:
     bands: tuple[Band, ...]
     text: str
     instead: str
+    answered: frozenset[str] = frozenset()
+    """Words of a card's steps that answer it: what is cooked is not raw."""
+    source: tuple[str, bool] | None = None
+    """Its own source and whether its wording was read; None: the entry's."""
 
     def level(self, age_months: int) -> Level | None:
         """The level for the youngest child there is; None where nothing is said of that age."""
@@ -149,6 +153,8 @@ def _read_sense(row: dict[str, Any]) -> Sense:
         bands=tuple(Band(Level(band["level"]), band.get("under")) for band in row["levels"]),
         text=row["text"],
         instead=row["instead"],
+        answered=frozenset(row.get("answered", ())),
+        source=(row["source"], row["status"] == "confirmed") if "source" in row else None,
     )
 
 

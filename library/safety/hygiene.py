@@ -18,7 +18,11 @@ from library.room.room import Child
 from library.safety.allergens import tidy
 
 WATER, SENSORY, DOUGH = "CFOC 6.2.4.2", "CFOC 6.2.4.3", "CFOC 5.2.9.8"
-HANDS, EMPTY, TABLES = "CFOC 3.2.2.1", "CFOC 6.3.5.2", "CFOC 3.3.0.2 and Appendix K"
+HANDS, EMPTY, TABLES = (
+    "CFOC 3.2.2.1",
+    "CFOC 6.3.5.2",
+    "CFOC 3.3.0.2 and Appendix K",
+)
 
 APART = frozenset({"wheat", "gluten", "latex"})
 """Allergens for which a child has dough of their own (CFOC 5.2.9.8)."""
@@ -141,7 +145,9 @@ def _water(groups: int) -> Iterator[HygieneStep]:
     yield step("Leave the water table closed while an illness goes round", 0, Moment.SET_UP)
     yield step("Lay a mat that does not slip, so that the floor stays dry", 1, Moment.SET_UP)
     yield step(
-        "Fill with fresh drinking water just before the group, 50 mm deep at most", 3, Moment.SET_UP
+        "Fill with fresh drinking water just before the group, as shallow as the play allows",
+        3,
+        Moment.SET_UP,
     )
     yield _wash(Moment.SET_UP, "before the water")
     yield step("Stay within reach the whole time; nobody drinks the water", 0, Moment.DURING)
@@ -198,8 +204,8 @@ def _dough(children: Sequence[Child]) -> Iterator[HygieneStep]:
                 Moment.SET_UP,
             )
     yield step(
-        "A child with a cut or a cold, or whose own plan says so, has a portion of their own, "
-        "stored apart",
+        "A child with a cut or a cold has a portion of their own, stored apart; what a child is "
+        "allergic to is in nobody's dough",
         0,
         Moment.SET_UP,
     )

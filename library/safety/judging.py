@@ -19,7 +19,7 @@ class Judged:
     """A size read as one form, in the cylinder."""
 
     reading: str
-    """As what it was read: ``as written``, ``as a box`` or ``as an egg shape``."""
+    """As what it was read: ``as written``, ``as a box`` or ``as an oval``."""
     shape: Shape
     fit: Fit
     decides: bool
@@ -27,7 +27,7 @@ class Judged:
 
 
 def judge(shape: Shape) -> tuple[Judged, ...]:
-    """A shape in the cylinder; one that is ``about`` so large is judged as a box and as an egg shape.
+    """A shape in the cylinder; one that is ``about`` so large is judged as a box and as an oval.
 
     The reading with more room in the cylinder decides: it is the more cautious one.
 
@@ -38,7 +38,7 @@ def judge(shape: Shape) -> tuple[Judged, ...]:
     widths = sizes(shape)
     readings: tuple[tuple[str, Shape], ...] = (
         ("as a box", Box(*widths)),
-        ("as an egg shape", Ellipsoid(*widths)),
+        ("as an oval", Ellipsoid(*widths)),
     )
     most = max(fit(form).margin for _, form in readings)
     return tuple(

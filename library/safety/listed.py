@@ -14,6 +14,7 @@ from library.materials.shapes import parse_length, show_mm
 from library.safety.case import Case, Item
 from library.safety.hazards import Mention, of_key
 from library.safety.standing import filled_ahead
+from library.safety.wording import tokens
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
 
@@ -97,12 +98,12 @@ def check_water(case: Case) -> Iterator[Finding]:
     item, reason = _water_item(case)
     mentions = [mention for mention in case.mentions if mention.hazard.kind == "water"]
     if case.center == "water":
-        reason = "it stands at water"
+        reason = "this stands at the water table"
     elif not reason and mentions:
         reason = f"its text names '{mentions[0].words}'"
     if reason:
         to_mend = f"{_only_in_sight(case)}{_filled_ahead(case)}"
-        text = f"Water: {reason}{to_mend}{_vessels(case)}"
+        text = f"A child can drown in 25 mm of water: {reason}{to_mend}{_vessels(case)}"
         found = _finding(case, of_key("water"), Level.CAUTION, text, item)
         yield replace(found, in_the_card=bool(to_mend))
 
@@ -126,7 +127,7 @@ def _strictest(case: Case) -> Iterator[Mention]:
 
 def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]:
     level = mention.sense.level(case.youngest)
-    if level is None:
+    if level is None or _is_answered(case, mention):
         return
     name = mention.hazard.key.replace("-", " ")
     if item is None:
@@ -138,20 +139,28 @@ def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]
     yield _finding(case, mention, level, text, item)
 
 
+def _is_answered(case: Case, mention: Mention) -> bool:
+    """Whether a step of the card does what the hazard asks for."""
+    steps = case.card.steps if case.card else ()
+    words = [token.word for step in steps for token in tokens(step.do)]
+    return not mention.sense.answered.isdisjoint(words)
+
+
 def _finding(case: Case, mention: Mention, level: Level, text: str, item: str | None) -> Finding:
     entry, sense = mention.hazard, mention.sense
+    source, confirmed = sense.source or (entry.source, entry.confirmed)
     return Finding(
         level=level,
         kind=entry.kind,
         text=text,
         why=sense.text,
-        source=entry.source,
+        source=source,
         fix=sense.instead,
         center=case.center,
         activity=case.activity,
         item=item,
         hazard=entry.key,
-        confirmed=entry.confirmed,
+        confirmed=confirmed,
     )
 
 
@@ -206,14 +215,14 @@ def _only_in_sight(case: Case) -> str:
     at_tub = case.center in {"water", "sensory"}  # elsewhere water may be in bottles or in the sand
     if case.card is None or not at_tub or case.card.adult is Adult.WITHIN_REACH:
         return ""
-    return "; the card has the adult within sight only, and beside water an adult is within reach"
+    return ". Its card has the adult within sight; beside water an adult is within reach"
 
 
 def _filled_ahead(case: Case) -> str:
     """A clause where a step fills something with water before the morning."""
     for step in filled_ahead(case.card, case.center or "") if case.card else ():
         return (
-            f"; the step '{step.do}' is marked ahead, and no filled water stands overnight: "
+            f". Its step '{step.do}' is marked ahead, and no filled water stands overnight: "
             "mark it morning"
         )
     return ""
@@ -230,4 +239,6 @@ def _vessels(case: Case) -> str:
         if DRINKING_VESSELS.intersection(parts[-1:]) and "spray" not in parts
     ]
     listed = ", ".join(found)
-    return f"; nobody drinks at the water table, so look at: {listed}" if found else ""
+    return (
+        f". Nobody drinks at the water table, so take something else than {listed}" if found else ""
+    )

@@ -18,15 +18,26 @@ from library.safety.small_parts import (
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
 
+_MEASURE = (
+    "measure the smallest piece and write it down on the material's page; until then keep out what "
+    "drops into a small-parts tester"
+)
+NO_SIZE = "it has no size"
+_GRAINS = frozenset(
+    "rice oat oats barley millet couscous quinoa wheat corn seed seeds lentil lentils bean beans".split()
+)
+"""Last words of names of what is poured by the grain: nobody needs a ruler for it."""
 UNDER = 36
 """Months under which the rules on small parts hold: 16 CFR 1501.2(a), 1500.18(a)(17)."""
 
-CYLINDER_SOURCE = "16 CFR 1501.4"
+CYLINDER_SOURCE = "16 CFR 1501.2 and 1501.4; CFOC 6.4.1.2"
 _CYLINDER = (
     "What fits wholly into the small-parts cylinder, 1.25 in wide and 1 to 2.25 in deep, in any "
-    "position, can block a child's throat and is not for children under three; 1 mm is added, "
-    "since nobody measures more finely"
+    "position, can block a throat: the law keeps it out of toys for children under three, and the "
+    "published standard of care out of their reach. A piece up to 1 mm too large counts as fitting; "
+    "that millimetre is this program's own, since nobody measures more finely"
 )
+_ONLY_SIZE = "Only its size was looked at: not its edges, what it is made of or whether it breaks"
 _POURED = frozenset(
     "water paint glue paste oil milk juice soap flour salt sugar starch cornstarch powder color "
     "colour dye vinegar syrup sand dough clay cream tartar spice cinnamon".split()
@@ -61,9 +72,10 @@ def check_balls(case: Case) -> Iterator[Finding]:
                 "ball",
                 f"{item.name}, {_in_words(shape)}, {_through_the_hole(shape)}; {case.who}",
                 why="Balls that pass a hole of 1.75 in are not for children under three: a round "
-                "thing seals a throat; 1 mm is added, since nobody measures more finely",
+                "thing seals a throat. One up to 1 mm wider counts as passing; that millimetre is "
+                "this program's own, since nobody measures more finely",
                 source="16 CFR 1500.18(a)(17) and 1500.19(a)(2)",
-                fix="use a ball of 50 mm and more",
+                fix=f"use a ball of 50 mm and more that does not crack. {_ONLY_SIZE}",
             )
 
 
@@ -126,13 +138,13 @@ def what_to_measure(material: Material) -> str | None:
         if _is_no_piece(material):
             return None
         return "nobody has stated whether a child can pick it up by itself"
-    return None if material.shape is not None else "it has no size"
+    return None if material.shape is not None else NO_SIZE
 
 
 def _look_at(item: Item, case: Case) -> Finding | None:
     material = item.material
     if material is None:
-        return _measure(item, case, "it is not in materials.yaml")
+        return _measure(item, case, "nobody has described it yet")
     reason = what_to_measure(material)
     if reason is not None:
         return _measure(item, case, reason)
@@ -155,25 +167,22 @@ def _small_part(item: Item, case: Case, shape: Shape) -> Finding:
         f"{item.name}, {describe(shape)}, {fit(shape).in_words()}; {case.who}",
         why=_CYLINDER,
         source=CYLINDER_SOURCE,
-        fix="use a larger piece or one that is fixed; if the size in materials.yaml is wrong, "
-        "measure the smallest piece and correct it there",
+        fix=f"use a larger piece that cannot chip or break, or one that is fixed. {_ONLY_SIZE}. Is the "
+        "size wrong? Measure the smallest piece, and write it down on the material's page",
     )
 
 
 def _measure(item: Item, case: Case, reason: str) -> Finding:
-    label = ""
-    if item.material is None and any(child.allergens for child in case.children):
-        label = "; read its label too, since a child there has an allergy"
+    text, fix = f"{item.name}: measure it, because {reason}", _MEASURE
+    if reason == NO_SIZE and _is_grain(item.name):
+        text = f"{item.name}: every grain is a small part, so there is nothing to measure it for"
+        fix = "choose another filling; what the published list says of it stands with it"
+    told = {a for child in case.children for a in child.allergens}
+    if item.material is None and told:
+        fix += f"; ask what it is made of and what it held before: {', '.join(sorted(told))} in this room"
+    level = Level.CAUTION if case.youngest < UNDER else Level.NOTE
     return _finding(
-        case,
-        item,
-        Level.CAUTION if case.youngest < UNDER else Level.NOTE,
-        "small-part",
-        f"{item.name}: measure it, because {reason}",
-        why=_CYLINDER,
-        source=CYLINDER_SOURCE,
-        fix="measure the smallest piece and write its 'shape' and 'loose' into materials.yaml; "
-        f"until then drop it into a small-parts tester{label}",
+        case, item, level, "small-part", text, why=_CYLINDER, source=CYLINDER_SOURCE, fix=fix
     )
 
 
@@ -212,6 +221,10 @@ def _through_the_hole(shape: Shape | None) -> str:
 
 def _in_words(shape: Shape | None) -> str:
     return describe(shape) if shape is not None else ""
+
+
+def _is_grain(name: str) -> bool:
+    return not _GRAINS.isdisjoint(name.casefold().split()[-1:])
 
 
 def _is_no_piece(material: Material) -> bool:

@@ -62,8 +62,11 @@ class Fit:
         """The answer with its margin, as a clause."""
         if self.fits:
             room = show_mm(abs(self.margin))
-            spare = f"{room} mm to spare" if room != "0" else "nothing to spare"
-            return f"goes wholly into the cylinder, with {spare}"
+            if room == "0":
+                return "goes wholly into the cylinder, if only just"
+            return (
+                f"goes wholly into the cylinder, which could be {room} mm smaller in each measure"
+            )
         short = show_mm(-self.margin)
         if self.is_small_part:
             return (

@@ -11,7 +11,15 @@ from library.store.atomic import create_file, replace_file
 from library.store.errors import Invalid, NameTaken, StaleFile
 from library.store.locks import one_writer
 from library.store.problems import Unreadable
-from server.materialpage import Typed, find_material, material_page, materials_page, measured_of
+from server.materialpage import (
+    WHY_NOT_LOOSE,
+    MaterialPage,
+    Typed,
+    find_material,
+    material_page,
+    materials_page,
+    measured_of,
+)
 from server.shelf import shelf
 from server.visitors import who_saves
 
@@ -48,7 +56,7 @@ def choose_lists() -> ResponseReturnValue:
 @bp.get("/<name>")
 def show(name: str) -> str:
     """One material: its size in the cylinder, where it lies, which cards use it."""
-    return render_template("materials/show.html", page=material_page(name))
+    return _shown(material_page(name))
 
 
 @bp.post("/<name>")
@@ -56,7 +64,13 @@ def measure(name: str) -> ResponseReturnValue:
     """Writes down what was measured; what cannot be read comes back with what was typed."""
     material, form = find_material(name), request.form
     shape = " ".join(form.get("shape", "").split())
-    typed = Typed(shape, form.get("loose", ""), bool(form.get("soft")), form.get("kind", ""))
+    typed = Typed(
+        shape,
+        form.get("loose", ""),
+        bool(form.get("soft")),
+        form.get("kind", ""),
+        form.get("why", ""),
+    )
     status = 422
     try:
         measured = measured_of(typed)
@@ -68,10 +82,16 @@ def measure(name: str) -> ResponseReturnValue:
     except Invalid as error:
         wrong = str(error)
     else:
-        note = f"{material.item}: measured"
+        note = (
+            f"{material.item}: {'measured' if measured.loose else f'no loose piece, {typed.why}'}"
+        )
         shelf().history.record([MATERIALS], note, who_saves())
         shelf().refresh_files([MATERIALS])
         flash(f"{material.item}: written down.")
         return redirect(url_for("materials.show", name=name), 303)
     page = material_page(name, typed, wrong)
-    return render_template("materials/show.html", page=page), status
+    return _shown(page), status
+
+
+def _shown(page: MaterialPage) -> str:
+    return render_template("materials/show.html", page=page, why_not_loose=WHY_NOT_LOOSE)

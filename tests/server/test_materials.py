@@ -61,7 +61,7 @@ def test_a_small_part_is_drawn_with_its_margin(client):
     page = soup(client.get("/materials/metal-token"))
     (drawing,) = page.select("svg[role=img]")
     assert "metal token in the small-parts cylinder" in drawing.title.text
-    assert "6.75 mm to spare" in page.main.text
+    assert "which could be 6.75 mm smaller in each measure" in page.main.text
     assert "Stop." in page.main.text
 
 
@@ -78,7 +78,7 @@ def test_a_thing_of_no_plain_form_is_shown_both_ways(client):
     page = soup(client.get("/materials/river-stone"))
     assert len(page.select("svg[role=img]")) == 2
     told = [each.text for each in page.select(".gauge strong")]
-    assert told == ["As a box:", "As an egg shape, which counts:"]
+    assert told == ["As a box:", "As an oval, which counts:"]
     ids = [tag["id"] for tag in page.select("[id]")]
     assert len(ids) == len(set(ids))
 
@@ -200,6 +200,7 @@ def test_what_only_cards_name_is_described_from_its_page(client, app):
         ({"loose": "yes", "shape": ""}, "expected"),
         ({"loose": "yes", "shape": "as big as a fist"}, "expected"),
         ({"loose": "", "shape": "sphere 60 mm"}, "choose yes or no"),
+        ({"loose": "no", "shape": ""}, "why it is no loose piece"),
     ],
 )
 def test_what_cannot_be_read_stays_on_the_page(client, paths, fields, says):
@@ -209,6 +210,28 @@ def test_what_cannot_be_read_stays_on_the_page(client, paths, fields, says):
     assert says in soup(answer).select_one("[role=alert]").text
     assert soup(answer).select_one("#shape")["value"] == fields["shape"]
     assert (paths.activities / "materials.yaml").read_text() == before
+
+
+def test_what_is_no_loose_piece_has_a_reason_that_the_versions_keep(client, app):
+    answer = measure(client, "knotted-rope", loose="no", shape="", why="fixed in place")
+    assert answer.status_code == 303
+    assert app.extensions["lowshelf"].materials().find("knotted rope").loose is False
+    (version, *_) = app.extensions["lowshelf"].history.versions("activities/materials.yaml")
+    assert "no loose piece, fixed in place" in version.note
+
+
+def test_a_ball_is_first_held_against_the_hole_for_balls(client):
+    """16 CFR 1500.18(a)(17): 40 mm go through a hole of 1.75 in, whatever they do in the cylinder."""
+    text = words(client.get("/materials/table-tennis-ball"))
+    assert text.index("goes through it") < text.index("It sticks out")
+    assert "small-ball hole of 44.45 mm, and goes" not in words(
+        client.get("/materials/metal-token")
+    )
+
+
+def test_what_it_may_hold_stands_before_what_the_checks_say(client):
+    text = words(client.get("/materials/finger-paint"))
+    assert text.index("It holds, or may hold: wheat") < text.index("What published guidance says")
 
 
 def test_the_second_of_two_who_measure_is_told(client, app):

@@ -203,9 +203,16 @@ def test_a_rain_swap_is_looked_at_like_what_it_replaces():
 
 def test_nothing_found_says_how_many_looked_and_what_they_do_not_see():
     text = nothing_found(CHECKS)
-    assert text.startswith(f"These {len(CHECKS)} checks found nothing")
-    assert "they do not look at" in text
-    assert nothing_found(CHECKS[:1]).startswith("This 1 check found nothing (loose")
+    assert text.startswith(f"These {len(CHECKS)} checks found nothing; they do not look at edges")
+    assert text.index("rules of your state") < text.index("Looked at: loose pieces")
+    assert "That clears nothing" in text
+    assert nothing_found(CHECKS[:1]).startswith("This 1 check found nothing; it does not look at")
+
+
+def test_where_no_child_was_looked_at_that_is_said_first():
+    """A card by itself knows no children, so their allergies stand at the head of what is unseen."""
+    assert "do not look at your children's allergies" in nothing_found(CARD_CHECKS)
+    assert "your children's" not in nothing_found(CHECKS)
 
 
 @pytest.mark.parametrize("check", [*CHECKS, *ROOM_CHECKS], ids=lambda check: check.looks_at)

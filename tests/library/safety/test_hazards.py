@@ -131,7 +131,7 @@ def test_a_word_that_means_something_else_is_not_found(text):
         ("pony beads", ["loose-fill"]),
         ("apple seeds", ["loose-fill"]),
         ("seed tray", []),
-        ("rice flour", []),
+        ("rice flour", ["food"]),
         ("large wooden bead", []),
         ("peanuts", ["choking-food"]),
         ("nuts and bolts", []),

@@ -274,3 +274,38 @@ def test_a_thing_that_is_called_a_cord_and_has_no_length_is_to_be_measured(name)
     (found,) = check_cords(a_case(a_material(name)))
     assert "measure it" in found.text
     assert not list(check_cords(a_case(a_material(name, cord="200 mm"))))
+
+
+def kinds_of(*names, steps=()):
+    """What the food and hazard checks find in a card of these materials."""
+    case = a_case(*(a_material(name) for name in names), steps=steps)
+    return {each.item: each for check in (check_food, check_hazards) for each in check(case)}
+
+
+def test_raw_flour_is_a_caution_unless_the_card_cooks_it():
+    """CFOC 6.2.4.3: flour can be breathed in; that it carries germs is from memory and says so."""
+    (found,) = kinds_of("flour").values()
+    assert (found.level, found.confirmed) == (Level.CAUTION, False)
+    assert "Raw flour" in found.why
+    assert "memory" in found.source
+    assert not kinds_of("flour", steps=(Step("Cook the dough until it leaves the pot", 8),))
+
+
+def test_much_salt_is_a_caution_without_a_source():
+    """Common practice, no source; the poison line is that of CFOC 5.2.9.7."""
+    (found,) = kinds_of("salt").values()
+    assert found.level is Level.CAUTION
+    assert "1-800-222-1222" in found.fix
+    assert "no source" in found.source
+
+
+@pytest.mark.parametrize("name", ["river glass", "glass jar", "lidded tin", "tin can"])
+def test_glass_and_cut_tin_are_cautions_of_our_own(name):
+    (found,) = kinds_of(name).values()
+    assert (found.level, found.hazard) == (Level.CAUTION, "sharp")
+    assert "own caution, no source" in found.source
+
+
+@pytest.mark.parametrize("name", ["magnifying glass", "muffin tin", "rice cake", "salt shaker"])
+def test_other_things_of_that_name_are_none(name):
+    assert not kinds_of(name)

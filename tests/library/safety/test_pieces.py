@@ -29,8 +29,8 @@ def kinds(findings):
 def test_a_piece_that_fits_is_a_stop_with_its_margin_and_source():
     (found,) = check_small_parts(a_case(a_piece("disc 25 x 4 mm", "metal token")))
     assert (found.level, found.kind, found.item) == (Level.STOP, "small-part", "metal token")
-    assert "6.75 mm to spare" in found.text
-    assert found.source == "16 CFR 1501.4"
+    assert "could be 6.75 mm smaller" in found.text
+    assert found.source == "16 CFR 1501.2 and 1501.4; CFOC 6.4.1.2"
     assert "larger" in found.fix
 
 
@@ -84,7 +84,7 @@ def test_an_unknown_material_is_to_be_measured():
     case = case_of_card(a_card(materials=(a_material_line("brass bell"),)), MaterialBook())
     (found,) = check_small_parts(case)
     assert (found.level, found.item) == (Level.CAUTION, "brass bell")
-    assert "not in materials.yaml" in found.text
+    assert "nobody has described it yet" in found.text
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_nobody_under_36_months_makes_a_note_with_the_margin():
     """PART4."""
     (found,) = check_small_parts(a_case(a_piece("disc 25 x 4 mm"), youngest=36))
     assert found.level is Level.NOTE
-    assert "to spare" in found.text
+    assert "mm smaller in each measure" in found.text
 
 
 def test_under_three_holds_through_the_birthday_month():
@@ -175,4 +175,4 @@ def test_an_unknown_material_with_an_allergic_child_asks_for_its_label():
     case = case_of_card(a_card(materials=(a_material_line("oat putty"),)), MaterialBook())
     there = replace(case, children=(a_child(allergens=("wheat",)),))
     (found,) = check_small_parts(there)
-    assert "read its label" in found.fix
+    assert "ask what it is made of and what it held before" in found.fix

@@ -156,7 +156,7 @@ def test_flour_pasta_and_an_unknown_brand_for_one_child():
     assert "rice flour" in flour.fix
     assert "wren: wheat, egg)" in pasta.text
     (unknown,) = check_small_parts(case)
-    assert "read its label" in unknown.fix
+    assert "ask what it is made of and what it held before" in unknown.fix
 
 
 def test_every_source_is_named_and_memory_is_shown_as_memory():
