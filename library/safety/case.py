@@ -52,8 +52,8 @@ class Case:
         """For whom it is judged, as a clause."""
         if self.children:
             return (
-                f"the youngest child there counts as {self.youngest} months, a month less than by the "
-                "calendar, since only the month of birth is known"
+                f"the youngest child there counts as {self.youngest} months (one less than by the "
+                "calendar: only the month of birth is known)"
             )
         if self.card is None:
             return f"judged for {self.youngest} months"

@@ -130,7 +130,10 @@ def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]
     if level is None or _is_answered(case, mention):
         return
     name = mention.hazard.key.replace("-", " ")
-    if item is None:
+    if mention.sense.source:
+        what = item or f"What the text calls '{mention.words}'"
+        text = f"{what} is on this program's own list; {case.who}"
+    elif item is None:
         text = (
             f"The text speaks of '{mention.words}', listed as a hazard under '{name}'; {case.who}"
         )

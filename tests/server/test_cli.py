@@ -68,7 +68,7 @@ def test_card_check_tells_what_needs_a_second_look(run, tmp_path):
     assert "stop: hand sponge" in out
     assert "1 caution or note" in out
     code, out, _ = run("card", "check", paths.folder / "activities/a/one.md", *places)
-    assert "caution: Water" in out
+    assert "caution: A child can drown" in out
     assert "licensing rules" in out
 
 

@@ -186,7 +186,7 @@ def test_a_size_is_written_down_where_it_is_missing(client, paths):
 def test_what_only_cards_name_is_described_from_its_page(client, app):
     """PART3: an item unknown to materials.yaml is to be measured."""
     page = words(client.get("/materials/shallow-lid"))
-    assert "Cards name it, and it is not in materials.yaml" in page
+    assert "Cards name it, and nobody has described it yet" in page
     assert "checks found nothing" not in page
     answer = measure(client, "shallow-lid", loose="yes", shape="disc 86 x 15 mm", kind="consumable")
     assert answer.status_code == 303
