@@ -47,13 +47,20 @@ class Invitations:
         secret = new_secret()
         return joined(self._add("join", name, role, rooms, secret, None), secret)
 
-    def let_in(self, person_id: int, name: str, role: Role) -> str:
-        """The secret part of a link with which a person sets another password; earlier ones end."""
+    def let_in(self, person_id: int, name: str, role: Role, by: str = "") -> str:
+        """The secret part of a link with which a person sets another password; earlier ones end.
+
+        Args:
+            person_id: Whose password it sets.
+            name: Their name.
+            role: Their role.
+            by: Who makes it; empty: it is made in the terminal.
+        """
         secret = new_secret()
         with self._engine.begin() as connection:
             earlier = t.invitation.c.person_id == person_id
             connection.execute(delete(t.invitation).where(earlier))
-        return joined(self._add("enter", name, role, (), secret, person_id), secret)
+        return joined(self._add("enter", name, role, (), secret, person_id, by), secret)
 
     def pair_tablet(self, name: str, room: str) -> str:
         """A code to type on a tablet that will show the day of a room.
@@ -121,6 +128,7 @@ class Invitations:
         rooms: Iterable[str],
         secret: str,
         person_id: int | None,
+        by: str = "",
     ) -> int:
         values = {
             "secret": hashed(secret),
@@ -129,6 +137,7 @@ class Invitations:
             "role": role.value,
             "person_id": person_id,
             "ends": self._clock() + LASTS[kind],
+            "by": by,
         }
         with self._engine.begin() as connection:
             connection.execute(delete(t.invitation).where(t.invitation.c.ends <= self._clock()))
@@ -156,4 +165,5 @@ def _read(connection: Connection, row: RowMapping) -> Invitation:
         rooms=tuple(connection.scalars(rooms)),
         ends=dt.datetime.fromtimestamp(row["ends"], dt.UTC),
         person=row["person_id"],
+        by=row["by"],
     )

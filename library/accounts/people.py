@@ -86,6 +86,8 @@ class Invitation:
     ends: dt.datetime
     person: int | None = None
     """The account that an ``enter`` link opens."""
+    by: str = ""
+    """Who made it; empty: it was made in the terminal of the computer itself."""
 
 
 def name_key(name: str) -> str:

@@ -88,7 +88,11 @@ class Sessions:
                     connection.execute(delete(t.signed_in).where(over))
             row = {"secret": hashed(secret), "since": now, "seen": now, **values}
             made = insert(t.signed_in).values(row).returning(t.signed_in.c.id)
-            return joined(connection.execute(made).scalar_one(), secret)
+            number = connection.execute(made).scalar_one()
+            # A number comes again once its session is gone; what that one did is told in this one.
+            before = t.account_notice.c.session == number
+            connection.execute(update(t.account_notice).where(before).values(session=0))
+            return joined(number, secret)
 
     def _list(self, which: object) -> list[SignedIn]:
         with self._engine.connect() as connection:

@@ -134,7 +134,8 @@ class Staff:
                 _keep_a_lead(connection)
             changed = update(t.person).where(t.person.c.id == person_id)
             connection.execute(changed.values(ended=self._clock(), password=None))
-            for table in (t.signed_in, t.invitation, t.person_room):
+            ways = (t.signed_in, t.invitation, t.second_step, t.spare_code)
+            for table in (*ways, t.account_notice, t.person_room):
                 connection.execute(delete(table).where(table.c.person_id == person_id))
 
     def open_again(self, person_id: int) -> None:

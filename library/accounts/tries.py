@@ -67,3 +67,11 @@ class Tries:
         """Forgets the failures on these."""
         with self._one_at_a_time, self._engine.begin() as connection:
             connection.execute(delete(t.failed_try).where(t.failed_try.c.key.in_(keys)))
+
+    def take_back(self, key: str) -> None:
+        """Uncounts one try that did not fail, and leaves the failures before it."""
+        with self._one_at_a_time, self._engine.begin() as connection:
+            one_less = update(t.failed_try).where(t.failed_try.c.key == key)
+            connection.execute(one_less.values(count=t.failed_try.c.count - 1))
+            none = (t.failed_try.c.key == key) & (t.failed_try.c.count < 1)
+            connection.execute(delete(t.failed_try).where(none))

@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0005"
+HEAD = "0006"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -205,12 +205,49 @@ invitation = Table(
     Column("role", String, nullable=False),
     Column("person_id", ForeignKey("person.id", ondelete="CASCADE")),
     _seconds("ends"),
+    Column("by", String, nullable=False, server_default="", comment="a name as it was then"),
 )
 invitation_room = Table(
     "invitation_room",
     metadata,
     Column("invitation_id", ForeignKey("invitation.id", ondelete="CASCADE"), primary_key=True),
     Column("room_id", ForeignKey("room.id", ondelete="CASCADE"), primary_key=True),
+)
+second_step = Table(
+    "second_step",
+    metadata,
+    Column("person_id", ForeignKey("person.id", ondelete="CASCADE"), primary_key=True),
+    Column("key", String, nullable=False, comment="in base 32; codes are made from it"),
+    Column("last_step", Integer, nullable=False, comment="of the last code that was taken"),
+    _seconds("since", needed=False),
+)
+
+
+def _of_person() -> tuple[Column[int], Column[int]]:
+    """The columns that every row of a person's lists begins with."""
+    return (
+        Column("id", Integer, primary_key=True),
+        Column(
+            "person_id", ForeignKey("person.id", ondelete="CASCADE"), nullable=False, index=True
+        ),
+    )
+
+
+spare_code = Table(
+    "spare_code",
+    metadata,
+    *_of_person(),
+    Column("secret", String, nullable=False, comment="a hash"),
+    sqlite_autoincrement=True,
+)
+account_notice = Table(
+    "account_notice",
+    metadata,
+    *_of_person(),
+    _seconds("at"),
+    Column("said", String, nullable=False),
+    Column("session", Integer, nullable=False, comment="in which it was done; 0: in none"),
+    sqlite_autoincrement=True,
 )
 failed_try = Table(
     "failed_try",
