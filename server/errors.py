@@ -69,9 +69,14 @@ def register_errors(app: Flask) -> None:
     app.register_error_handler(Unreadable, answer_unreadable)
 
 
+def code_of(error: LibraryError) -> int:
+    """The status with which something that the library refused is answered."""
+    return next(code for kind, code in CODES if isinstance(error, kind))
+
+
 def answer_library_error(error: LibraryError) -> tuple[Response, int]:
     """The answer to something the library refused."""
-    code = next(code for kind, code in CODES if isinstance(error, kind))
+    code = code_of(error)
     problems = (
         [problem.as_json() for problem in error.problems] if isinstance(error, Invalid) else []
     )

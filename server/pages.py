@@ -61,7 +61,7 @@ def prepare_templates(app: Flask) -> None:
     from library.store.paths import make_id
     from server.placing import choosing, placing
     from server.unitpage import shown_cells
-    from server.visitors import may, people_sign_in, visitor
+    from server.visitors import may, own_notices, people_sign_in, visitor
 
     app.jinja_env.globals.update(
         navigation=navigation,
@@ -69,6 +69,7 @@ def prepare_templates(app: Flask) -> None:
         may=may,
         people_sign_in=people_sign_in,
         visitor=visitor,
+        own_notices=own_notices,
         static=static,
         unit_tabs=unit_tabs,
         placing=placing,

@@ -108,13 +108,15 @@ RULES: dict[str, Rule] = {
     "room.clear_year": Rule(Need.LEAD, "cleared a room at the end of the year"),
     # Coming in and going out.
     **_open_to(Need.ANYONE, "door.sign_in", "door.enter", "door.join", "door.accept"),
+    **_open_to(Need.ANYONE, "door.code", "door.finish", "door.judge"),
     **_open_to(Need.ANYONE, "door.tablet", "door.pair", "trust.show", "trust.certificate"),
     "door.sign_out": Rule(Need.TABLET, "signed out"),
     # One's own account, and other people's.
-    **_open_to(Need.READER, "own.show", "own.change_password"),
+    **_open_to(Need.READER, "own.show", "own.change_password", "own.begin_code"),
+    **_open_to(Need.READER, "own.confirm_code", "own.end_code", "own.seen"),
     "own.end_session": Rule(Need.READER, "signed out another browser of theirs"),
     "own.sign_out_everywhere": Rule(Need.READER, "signed out everywhere"),
-    **_open_to(Need.LEAD, "people.index", "people.audit"),
+    **_open_to(Need.LEAD, "people.index", "people.audit", "people.without_code"),
     "people.invite": Rule(Need.LEAD, "invited somebody"),
     "people.withdraw": Rule(Need.LEAD, "took an invitation back"),
     "people.change": Rule(Need.LEAD, "changed role or rooms of a person"),

@@ -24,7 +24,8 @@ from flask import (
 from flask.typing import ResponseReturnValue
 from itsdangerous import BadSignature, URLSafeSerializer
 
-from library.accounts.accounts import Caller
+from library.accounts.accounts import Caller, HalfWay
+from library.accounts.notices import Notice
 from library.accounts.people import Person, Role, SignedIn
 from server.permissions import Need, rule_of
 from server.security import READING
@@ -35,8 +36,9 @@ STANDING = {
     Role.CONTRIBUTOR: Need.CONTRIBUTOR,
     Role.LEAD: Need.LEAD,
 }
-KEY, ROOM = "key", "room"
-"""What the session cookie holds: the secret of the session, and the room that is worked with."""
+KEY, ROOM, HALF_WAY = "key", "room", "half_way"
+"""What the session cookie holds: the secret of the session, the room that is worked with, and who has typed
+a password and not yet a code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,24 @@ def begin_session(secret: str, person: Person | None) -> None:
     look_again()
     if person is not None:
         g.knows = person.id
+
+
+def begin_second_step(half_way: HalfWay) -> None:
+    """Remembers in this browser who has typed the password; the cookie is signed."""
+    leave()
+    session[HALF_WAY] = [half_way.person, half_way.ends, half_way.proof]
+
+
+def half_way() -> HalfWay | None:
+    """Who has typed a password in this browser and not yet a code."""
+    kept = session.get(HALF_WAY)
+    return HalfWay(*kept) if kept else None
+
+
+def own_notices() -> list[Notice]:
+    """What the visitor has to be told about their own account."""
+    here = visitor()
+    return shelf().accounts.notices.of(here.person.id, here.session) if here.person else []
 
 
 def leave() -> None:

@@ -13,7 +13,7 @@ from server.settings import load_settings
 
 @click.group("people")
 def command() -> None:
-    """List who may come in, or make a one-time link."""
+    """List who may come in, make a one-time link, or take a code off."""
 
 
 @command.command("list")
@@ -61,4 +61,23 @@ def link(places: Places, name: str, address: str | None) -> int:
     url = f"{start.rstrip('/')}/join?link={secret}"
     places.answer({"person": who, "link": url}, [url])
     say(f"{about}. If the server is reached under another address, change the link's beginning.")
+    return 0
+
+
+@command.command("without-code")
+@click.argument("name")
+@with_places
+def without_code(places: Places, name: str) -> int:
+    """Asks NAME for no code any more at sign-in; for when the phone is lost.
+
+    Whoever can run this on the computer itself can always come in this way, with the password or with
+    a link that ``lowshelf people link`` makes.
+    """
+    from library.accounts.accounts import Accounts
+
+    accounts = Accounts(places.paths.database)
+    person = accounts.with_account(name)
+    was = accounts.drop_second_step(person)
+    said = "No code is asked of {} any more." if was else "No code was asked of {}."
+    places.answer({"person": person.name, "code": False, "was": was}, [said.format(person.name)])
     return 0

@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from urllib.parse import urlsplit
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, Response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from library.accounts.accounts import MustWait, WrongPassword
+from library.accounts.accounts import MustWait, NeedsCode, WrongPassword
+from library.accounts.passwords import password_problems
 from library.accounts.sessions import TABLET_LONGEST
 from library.store.errors import Invalid, NameTaken, NotFound
+from server.errors import code_of
 from server.pages import home
 from server.permissions import Need
 from server.shelf import shelf
-from server.visitors import begin_session, caller, leave, people_sign_in, visitor
+from server.visitors import (
+    begin_second_step,
+    begin_session,
+    caller,
+    half_way,
+    leave,
+    people_sign_in,
+    visitor,
+)
 
 bp = Blueprint("door", __name__)
 
@@ -35,10 +45,52 @@ def enter() -> ResponseReturnValue:
     try:
         person, secret = shelf().accounts.sign_in(name, password, caller())
     except (WrongPassword, MustWait) as error:
-        return _door(wrong=str(error)), 429 if isinstance(error, MustWait) else 403
+        return _door(wrong=str(error)), code_of(error)
+    except NeedsCode as error:
+        return _to_second_step(error)
     onward = inside(request.form.get("next", ""))
     begin_session(secret, person)
     return redirect(onward or url_for(home()), 303)
+
+
+@bp.get("/sign-in/code")
+def code() -> ResponseReturnValue:
+    """The second step, for those who want a code asked for."""
+    if visitor().standing > Need.ANYONE:
+        return redirect(url_for(home()), 303)
+    return _second_step(wrong="") if half_way() else redirect(url_for("door.sign_in"), 303)
+
+
+@bp.post("/sign-in/code")
+def finish() -> ResponseReturnValue:
+    """Signs somebody in whose code fits."""
+    asked = half_way()
+    if asked is None:
+        return redirect(url_for("door.sign_in"), 303)
+    try:
+        person, secret = shelf().accounts.finish(asked, request.form.get("code", ""), caller())
+    except (WrongPassword, MustWait) as error:
+        return _second_step(wrong=str(error)), code_of(error)
+    except NotFound as error:
+        leave()
+        return _door(wrong=f"{str(error)[:1].upper()}{str(error)[1:]}."), 403
+    onward = inside(request.form.get("next", ""))
+    begin_session(secret, person)
+    return redirect(onward or url_for(home()), 303)
+
+
+@bp.post("/password-strength")
+def judge() -> Response:
+    """What is thought of a password that somebody is about to set, in words; nothing is kept.
+
+    Only for who has an account or an invitation, since it takes the computer some work.
+    """
+    if visitor().person is None:
+        shelf().accounts.invitations.find(request.form.get("link", ""))
+    name = visitor().name or request.form.get("name", "")
+    problems = password_problems(request.form.get("password", ""), name.split())
+    said = [f"{each.problem[:1].upper()}{each.problem[1:]}; {each.fix}." for each in problems]
+    return Response(said[0] if said else "A guesser would need long for it.", mimetype="text/plain")
 
 
 @bp.post("/sign-out")
@@ -67,6 +119,8 @@ def accept() -> ResponseReturnValue:
         return _joining(link, wrong={"name": str(error)}, code=409)
     except NotFound:
         return _joining(link)
+    except NeedsCode as error:
+        return _to_second_step(error)
     begin_session(found[1], found[0])
     return redirect(url_for(home()), 303)
 
@@ -106,6 +160,17 @@ def _door(*, wrong: str) -> str:
         onward=inside(request.values.get("next", "")),
         has_lead=shelf().accounts.staff.has_lead(),
     )
+
+
+def _to_second_step(error: NeedsCode) -> ResponseReturnValue:
+    begin_second_step(error.half_way)
+    onward = inside(request.form.get("next", ""))
+    return redirect(url_for("door.code", next=onward or None), 303)
+
+
+def _second_step(*, wrong: str) -> str:
+    onward = inside(request.values.get("next", ""))
+    return render_template("door/code.html", wrong=wrong, onward=onward)
 
 
 def _joining(

@@ -10,8 +10,9 @@ from markupsafe import Markup
 
 from library.accounts.people import Invitation, Person, Role, SignedIn
 from library.store.errors import NotFound, WrongUse
+from server.drawncodes import drawn_code
 from server.shelf import shelf
-from server.visitors import say_done
+from server.visitors import say_done, visitor
 
 bp = Blueprint("people", __name__, url_prefix="/people")
 PAGE = 100
@@ -29,10 +30,7 @@ class Handed:
     @property
     def picture(self) -> Markup:
         """The link as a QR code, to be read by the phone of whom it is for."""
-        import segno
-
-        drawn = segno.make_qr(self.link, error="m").svg_inline(scale=4, border=4, light="white")
-        return Markup(drawn)  # nosec B704 - drawn here; the link stands in it as squares only
+        return drawn_code(self.link)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +42,8 @@ class PeoplePage:
     """Those whose account is closed."""
     waiting: tuple[Invitation, ...]
     tablets: tuple[SignedIn, ...]
+    with_code: frozenset[int]
+    """Numbers of the people of whom a code is asked at sign-in."""
     rooms: tuple[str, ...]
     roles: tuple[Role, ...]
     handed: Handed | None
@@ -104,7 +104,8 @@ def link(person_id: int) -> str:
     person = shelf().accounts.staff.get(person_id)
     if person.ended:
         raise WrongUse("this account is closed; open it again first")
-    made = shelf().accounts.invitations.let_in(person.id, person.name, person.role)
+    accounts, by = shelf().accounts, visitor().name
+    made = accounts.invitations.let_in(person.id, person.name, person.role, by)
     say_done(f"made a one-time link for {person.name}")
     about = f"For {person.name}. It sets another password, once, within a day."
     return _page(Handed(about, link=_address(made)))
@@ -117,6 +118,15 @@ def sign_out(person_id: int) -> ResponseReturnValue:
     shelf().accounts.sessions.end_all(person.id)
     say_done(f"signed {person.name} out everywhere")
     return _back(f"{person.name} is signed out everywhere.")
+
+
+@bp.post("/<int:person_id>/without-code")
+def without_code(person_id: int) -> ResponseReturnValue:
+    """Takes the code at sign-in off somebody's account, whose phone was lost."""
+    person = shelf().accounts.staff.get(person_id)
+    if not shelf().accounts.drop_second_step(person, visitor().name):
+        raise NotFound(f"no code is asked of {person.name} already")
+    return _back(f"No code is asked of {person.name} any more. They are told when they sign in.")
 
 
 @bp.post("/tablets")
@@ -156,6 +166,7 @@ def _page(handed: Handed | None) -> str:
         gone=tuple(person for person in everyone if person.ended),
         waiting=tuple(accounts.invitations.waiting()),
         tablets=tuple(accounts.sessions.tablets()),
+        with_code=accounts.second_step.whose(),
         rooms=tuple(shelf().rooms.names()),
         roles=tuple(Role),
         handed=handed,

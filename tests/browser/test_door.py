@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import base64
 import datetime as dt
 import io
 import re
+import time
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
+from cryptography.hazmat.primitives.hashes import SHA1
+from cryptography.hazmat.primitives.twofactor.totp import TOTP
 from PIL import Image
+from playwright.sync_api import expect
 
 from library.accounts.accounts import Accounts, Caller
 from library.room.rooms import Rooms
@@ -145,6 +151,51 @@ def test_what_is_typed_can_be_looked_at(house, page):
     assert field.get_attribute("type") == "password"
 
 
+def test_how_long_a_password_is_shows_while_it_is_typed(house, page):
+    """Half a password is never sent; the whole one is judged once the field is left."""
+    sent = []
+    page.on("request", lambda asked: sent.append(asked.url) if asked.method == "POST" else None)
+    page.goto(first_link(house))
+    field, said = page.locator("#password"), page.locator("[data-strength]")
+    field.press_sequentially("pass")
+    expect(said).to_have_text("4 of 12 signs at least.")
+    field.press_sequentially("word1234")
+    expect(said).to_contain_text("Long enough.")
+    assert sent == []
+    field.blur()
+    expect(said).to_contain_text("among the first that a guesser would try")
+    assert sent == [f"{house.url}/password-strength"]
+    field.fill(GOOD)
+    field.blur()
+    expect(said).to_have_text("A guesser would need long for it.")
+
+
+def test_a_code_after_the_password_from_the_picture_to_the_next_sign_in(house, page, tmp_path):
+    """The picture is read by a camera's program (here: zbarimg), the code made by another library."""
+    come_in(page, first_link(house), "Ada")
+    page.goto(f"{house.url}/account")
+    page.get_by_label("Your password").fill(GOOD)
+    page.get_by_role("button", name="Set it up").click()
+    shown = page.locator(".picture svg").screenshot()
+    read = codes_in(Image.open(io.BytesIO(shown)), tmp_path)[0]
+    secret = base64.b32decode(parse_qs(urlsplit(read).query)["secret"][0])
+    phone = TOTP(secret, 6, SHA1(), 30)
+    page.get_by_label("The code that the phone shows now").fill(
+        phone.generate(time.time()).decode()
+    )
+    page.get_by_role("button", name="Ask for a code from now on").click()
+    expect(page.locator(".spare code")).to_have_count(8)
+    spare = page.locator(".spare code").first.inner_text()
+    page.goto(f"{house.url}/account")
+    page.get_by_role("button", name="Sign out", exact=True).first.click()
+    page.get_by_label("Name").fill("Ada")
+    page.get_by_label("Password").fill(GOOD)
+    page.get_by_role("button", name="Sign in").click()
+    page.get_by_label("Code").fill(spare)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url(re.compile(r"/$"))
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_no_violation_at_the_door(house, chromium, scheme):
     """Source: axe-core, its rules for WCAG 2 A and AA and best practices."""
@@ -179,7 +230,23 @@ def test_axe_finds_no_violation_at_the_door(house, chromium, scheme):
         page.locator("#name").fill("Bo")
         page.get_by_role("button", name=button).click()
         clean(button)
+    accounts.notices.tell(accounts.staff.named("Ada").id, "your password was changed")
     for address in ("/account", "/people/list"):
         page.goto(house.url + address)
         clean(address)
+    page.goto(f"{house.url}/account")
+    page.get_by_label("Your password").fill(GOOD)
+    page.get_by_role("button", name="Set it up").click()
+    clean("a key is shown")
+    key = page.locator(".key").inner_text().replace(" ", "")
+    code = TOTP(base64.b32decode(key), 6, SHA1(), 30).generate(time.time()).decode()
+    page.get_by_label("The code that the phone shows now").fill(code)
+    page.get_by_role("button", name="Ask for a code from now on").click()
+    clean("spare codes are shown")
+    context.clear_cookies()
+    page.goto(f"{house.url}/sign-in")
+    page.get_by_label("Name").fill("Ada")
+    page.get_by_label("Password").fill(GOOD)
+    page.get_by_role("button", name="Sign in").click()
+    clean("a code is asked for")
     context.close()

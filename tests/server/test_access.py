@@ -32,11 +32,13 @@ from tests.server.visiting import (
 )
 
 OPEN_TO_ALL = {"static", "status.show", "trust.show", "trust.certificate"} | {
-    f"door.{name}" for name in ("sign_in", "enter", "join", "accept", "tablet", "pair")
+    f"door.{name}" for name in "sign_in enter code finish join accept judge tablet pair".split()
 }
 TABLET_TOO = {"today.show", "door.sign_out"}
 READERS_CHANGE = {"printing.edit", "room.choose", "door.sign_out"} | {
-    f"own.{name}" for name in ("change_password", "end_session", "sign_out_everywhere")
+    f"own.{name}"
+    for name in "change_password end_session sign_out_everywhere seen".split()
+    + "begin_code confirm_code end_code".split()
 }
 """The changes that somebody who only looks may send: of their own account, or kept nowhere."""
 LEADS_ALONE = {
