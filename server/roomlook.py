@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from library.cards.card import Card
 from library.materials.material import MaterialBook
+from library.plan.stops import stop_words
 from library.room.room import Room
 from library.safety.checks import placement_findings
 from library.search.filters import FROM_THE_TAP
@@ -57,10 +58,21 @@ def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> S
     Left out is what every card of its kind brings, so that a mark means something: ages, which the
     list says, and that there is water or food, which the card and the set-up say at length.
     """
+    return _looked_at(filter(_is_pressing, _findings(card, room, book, today)))
+
+
+def stops_here(card: Card, room: Room, book: MaterialBook, today: dt.date) -> str:
+    """What stops a card for the children of the next week, things by rule; empty where nothing does."""
+    found = _findings(card, room, book, today)
+    return stop_words(each for each in found if each.level is Level.STOP)
+
+
+def _findings(card: Card, room: Room, book: MaterialBook, today: dt.date) -> tuple[Finding, ...]:
+    """What the checks find in a card at its usual place on the open days of a week."""
     week = (today + dt.timedelta(days=number) for number in range(DAYS))
     days = tuple(day for day in week if room.is_open(day))
     placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
-    return _looked_at(filter(_is_pressing, placement_findings(placed, room, book)))
+    return placement_findings(placed, room, book)
 
 
 def _looked_at(findings: Iterable[Finding]) -> SecondLook | None:

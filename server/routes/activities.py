@@ -29,6 +29,7 @@ from server.cautions import CardCautions, card_cautions
 from server.photos import photo_numbers
 from server.placing import placing
 from server.reviewpage import looking_at
+from server.roomlook import stops_here
 from server.shelf import shelf
 from server.visitors import may
 from server.words import facts
@@ -65,6 +66,8 @@ class CardPage:
     """The same materials beside the shelf; empty where no room is loaded."""
     cautions: CardCautions
     """What the checks say of the card by itself."""
+    stops: str
+    """What stops it for the children of the room, things by rule; empty where nothing does."""
     goals: tuple[Goal, ...]
     stood: tuple[Stood, ...]
     """The units it stands or stood in, the latest first, and how it went."""
@@ -117,6 +120,7 @@ def card_page(card: Card) -> CardPage:
         room=room,
         at_hand=at_hand(put_out, joint_stock(room, here.rooms.sharing(room)), book) if room else (),
         cautions=card_cautions(dressed.card, book, room, dt.date.today()),
+        stops=stops_here(card, room, book, dt.date.today()) if room and room.children else "",
         goals=tuple(_goals(card)),
         stood=history_of(card.id, units),
         took=took_in_words(card.prep_minutes, minutes_it_took(units).get(card.id, ())),

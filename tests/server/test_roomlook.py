@@ -72,6 +72,9 @@ def test_find_shows_both_once_a_room_is_known(tmp_path):
     assert "Stop. A second look: allergens" in text
     assert "Your local licensing rules" in text
     assert not [child.label for child in room.children if child.label in text.split()]
+    card = words(client.get("/activities/first-dough"))
+    assert "Stop for the Fern Room: flour (allergens)" in card
+    assert not [child.label for child in room.children if child.label in card.split()]
 
 
 def test_today_says_at_the_tray_what_must_not_be_put_out(tmp_path):

@@ -287,7 +287,6 @@ def test_raw_flour_is_a_caution_unless_the_card_cooks_it():
     (found,) = kinds_of("flour").values()
     assert (found.level, found.confirmed) == (Level.CAUTION, False)
     assert "Raw flour" in found.why
-    assert "memory" in found.source
     assert not kinds_of("flour", steps=(Step("Cook the dough until it leaves the pot", 8),))
 
 
