@@ -32,18 +32,22 @@ class SecondLook:
     """Kinds of findings, most pressing first; never whose they are."""
 
 
-def on_hand(materials: Sequence[str], stock: Collection[str], book: MaterialBook) -> str:
+def main_names(stock: Iterable[str], book: MaterialBook) -> frozenset[str]:
+    """What is there, each thing under its main name."""
+    return frozenset(map(book.main_name, stock))
+
+
+def on_hand(materials: Sequence[str], there: Collection[str], book: MaterialBook) -> str:
     """How much of what a card takes is on the shelf, in words; empty where nothing is counted at all.
 
     Args:
         materials: What the card takes.
-        stock: Names of what is there.
+        there: Main names of what is there.
         book: Which names stand for one thing.
     """
-    there = {book.main_name(name) for name in stock} | FROM_THE_TAP
-    asked = dict.fromkeys(book.main_name(name) for name in materials)
-    missing = [name for name in asked if name not in there]
-    if not stock or not asked:
+    asked = dict.fromkeys(map(book.main_name, materials))
+    missing = [name for name in asked if name not in there and name not in FROM_THE_TAP]
+    if not there or not asked:
         return ""
     if not missing:
         return "all of it on hand"

@@ -19,7 +19,7 @@ from library.units.dressing import dress, props_used
 from server.asking import Asked, answer, kind_keys, read_asked, stock_of, suggestion
 from server.pages import pictogram
 from server.placing import placing
-from server.roomlook import SecondLook, on_hand, second_look
+from server.roomlook import SecondLook, main_names, on_hand, second_look
 from server.shelf import Reading, shelf
 
 bp = Blueprint("find", __name__)
@@ -122,7 +122,8 @@ def find_page(*, typing: bool) -> FindPage:
     limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
     stock = stock_of(room, here.rooms)
     result = answer(asked, view, limit=limit, stock=stock, typing=typing)
-    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, stock) for hit in result.hits)
+    there = main_names(stock, here.materials())
+    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, there) for hit in result.hits)
     return FindPage(
         text=asked.question.text,
         kept=(*asked.kept, *asked.chosen),
@@ -258,14 +259,14 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
 
 
-def _in_room(row: HitRow, hit: Hit, room: Room | None, stock: tuple[str, ...]) -> HitRow:
+def _in_room(row: HitRow, hit: Hit, room: Room | None, there: frozenset[str]) -> HitRow:
     """A result with what the room has of it, and what needs a second look there."""
     card = shelf().cards.card(row.id) if room else None
     if room is None or card is None:
         return row
     book = shelf().materials()
     look = second_look(card, room, book, dt.date.today())
-    return replace(row, on_hand=on_hand(hit.materials, stock, book), look=look)
+    return replace(row, on_hand=on_hand(hit.materials, there, book), look=look)
 
 
 def _dressed(row: HitRow) -> HitRow:

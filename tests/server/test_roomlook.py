@@ -8,7 +8,7 @@ from library.room.rooms import Rooms
 from library.units.findings import Level
 from library.units.parsing import write_theme, write_unit
 from server import create_app
-from server.roomlook import on_hand, second_look
+from server.roomlook import main_names, on_hand, second_look
 from server.settings import load_settings
 from tests.browser.places import starter_library
 from tests.builders import (
@@ -48,7 +48,7 @@ TODAY = dt.date(2026, 10, 5)
     ],
 )
 def test_it_says_in_words_how_much_is_there_under_any_name(takes, there, said):
-    assert on_hand(takes, there, BOOK) == said
+    assert on_hand(takes, main_names(there, BOOK), BOOK) == said
 
 
 def test_an_allergen_of_a_child_who_comes_is_a_stop_without_saying_whose():
