@@ -31,6 +31,25 @@ def named_children(
     return {name: named for name, named in found.items() if named}
 
 
+def labels_named(
+    form: MultiDict[str, str], texts: Mapping[str, str], before: Iterable[str] = ()
+) -> list[str]:
+    """The labels in texts that are new, each once; as :func:`named_children` finds them."""
+    found = named_children(form, texts, before)
+    return list(dict.fromkeys(label for labels in found.values() for label in labels))
+
+
+def ask_about_choice(labels: Iterable[str], back: str) -> Response:
+    """The question where texts were chosen and not typed: the same choice again, or save it.
+
+    Args:
+        labels: The labels that stand in what was chosen.
+        back: Where to go without saving.
+    """
+    page = render_template("labels_chosen.html", labels=tuple(labels), back=back, known=KNOWN)
+    return Response(page, 422, {"Cache-Control": "no-store"})
+
+
 def ask_about(asked: Mapping[str, tuple[str, ...]], back: str) -> Response:
     """The question, with the texts to change and everything else that was typed kept.
 

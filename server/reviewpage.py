@@ -123,6 +123,17 @@ def needs_another(by: str) -> bool:
     return by == visitor().name
 
 
+def skips_the_second_person(before: Card | None, after: Card) -> bool:
+    """Whether a text would make a card ready that somebody else has to look at.
+
+    Args:
+        before: The card as it is; None where there is none that can be read.
+        after: The card that the text makes.
+    """
+    was_ready = before is not None and before.status is Status.READY
+    return after.status is Status.READY and not was_ready and needs_another(visitor().name)
+
+
 def join_choices(kept: Card, gone: Card, picked: dict[str, str]) -> tuple[Choice, ...]:
     """What differs between two cards that become one, with what is proposed for each piece."""
     sides = proposed(kept, gone)

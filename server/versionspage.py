@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from library.cards.parsing import parse_card
+from library.cards.card import Card
+from library.cards.parsing import change_card, parse_card
+from library.cards.values import Status
 from library.history.versions import OUTSIDE, Version
 from library.store.atomic import fingerprint
 from library.store.errors import NotFound, UnsafePath
@@ -14,6 +16,7 @@ from library.store.paths import inside
 from library.units.changes import change_in_words
 from library.units.parsing import parse_theme, parse_unit
 from server.lookbackpage import titles_of
+from server.reviewpage import skips_the_second_person
 from server.shelf import shelf
 from server.words import with_names
 
@@ -138,6 +141,45 @@ def content_of(file: str, version: str) -> str:
         NotFound: If it was not there in it.
     """
     return shelf().history.read(file, version).decode("utf-8", "replace")
+
+
+def draft_of(file: str, version: str) -> bytes | None:
+    """A version's bytes as a draft, where it would make a card ready that somebody else looks at first.
+
+    A card that was a draft when it was removed is one still.
+
+    Returns:
+        None: the version may come back as it was.
+
+    Raises:
+        NotFound: If the file was not there in it.
+    """
+    then = shelf().history.read(file, version)
+    after = _card_of(file, then)
+    if after is None or not skips_the_second_person(_card_of(file, _last_content(file)), after):
+        return None
+    text = then.decode("utf-8").removeprefix("\ufeff")
+    bom = then.startswith(b"\xef\xbb\xbf") * b"\xef\xbb\xbf"
+    return bom + change_card(text, replace(after, status=Status.DRAFT)).encode()
+
+
+def _card_of(file: str, content: bytes | None) -> Card | None:
+    """The card in a file's bytes; None where they are of none, or cannot be read."""
+    if kind_of(file) != "card" or content is None:
+        return None
+    try:
+        return parse_card(content.decode("utf-8").removeprefix("\ufeff"), file).card
+    except UnicodeDecodeError:
+        return None
+
+
+def _last_content(file: str) -> bytes | None:
+    """The bytes of a file as it is, or as it was before it was removed."""
+    if (now := content_now(file)) is not None:
+        return now
+    history = shelf().history
+    last = history.versions(file, limit=1)
+    return _content(file, history.before(last[0])) if last else None
 
 
 def kind_of(file: str) -> str:

@@ -134,7 +134,15 @@ class History:
                 raise NotFound(f"{file} was not there in version {version[:8]}")
             return repo.object_store[content].as_raw_string()
 
-    def restore(self, file: str, version: str, *, expected: str | None, by: str = "") -> str:
+    def restore(
+        self,
+        file: str,
+        version: str,
+        *,
+        expected: str | None,
+        by: str = "",
+        instead: bytes | None = None,
+    ) -> str:
         """Puts a file back to the bytes of a version; a removed file comes back.
 
         Args:
@@ -142,6 +150,7 @@ class History:
             version: Which one.
             expected: Fingerprint of the file as it is now; None: the file is gone.
             by: Who asks for it.
+            instead: What is written in place of the very bytes; None: these.
 
         Returns:
             The file's new fingerprint.
@@ -151,7 +160,7 @@ class History:
             NameTaken: If the file was thought gone and is there.
             StaleFile: If the file changed meanwhile.
         """
-        content = self.read(file, version)
+        content = self.read(file, version) if instead is None else instead
         path = inside(self._paths.folder, *file.split("/"))
         with one_writer(self._paths.write_lock):
             if expected is None:

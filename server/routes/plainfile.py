@@ -12,14 +12,13 @@ from library.cards.card import Card
 from library.cards.checking import check_card
 from library.cards.comparing import compare_cards, in_words
 from library.cards.parsing import parse_card
-from library.cards.values import Status
 from library.store.atomic import fingerprint
 from library.store.errors import StaleFile
 from library.store.problems import Problem
 from server.cautions import CardCautions, card_cautions
 from server.known import known_to_cards
 from server.naming import ask_about, named_children
-from server.reviewpage import needs_another
+from server.reviewpage import skips_the_second_person
 from server.shelf import shelf
 from server.visitors import who_saves
 
@@ -60,7 +59,7 @@ def save(card_id: str) -> ResponseReturnValue:
     if page.card is None:
         return _page(page, refused="No card can be made of this text yet."), 422
     before = parse_card(there, page.file).card
-    if _skips_the_second_person(before, page.card):
+    if skips_the_second_person(before, page.card):
         return _page(page, refused="Somebody else has to mark it ready; leave 'draft' there."), 422
     lines = {"text": typed}
     if asked := named_children(request.form, lines, [there.replace("\r\n", "\n")]):
@@ -78,12 +77,6 @@ def save(card_id: str) -> ResponseReturnValue:
     if page.problems:
         flash("Saved. What is still to mend stands on Review.")
     return redirect(url_for("activities.show", card_id=card_id), 303)
-
-
-def _skips_the_second_person(before: Card | None, after: Card) -> bool:
-    """Whether a text would make a card ready that somebody else has to look at."""
-    was_ready = before is not None and before.status is Status.READY
-    return after.status is Status.READY and not was_ready and needs_another(who_saves())
 
 
 def _read(card_id: str) -> tuple[str, str]:

@@ -5,7 +5,7 @@ Findings may name children's allergens, so no answer here is kept by a browser.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
@@ -16,10 +16,11 @@ from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.store.errors import LibraryError, StaleFile, WrongUse
 from library.units.comparing import compare_units
+from library.units.folder import ReadUnit
 from library.units.merging import merge_text
 from library.units.parsing import parse_unit
 from library.units.unit import Placement, Unit
-from server.naming import ask_about, named_children
+from server.naming import ask_about, ask_about_choice, labels_named, named_children
 from server.planning import Overtaken
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
@@ -124,6 +125,11 @@ def merge(theme: str, name: str) -> ResponseReturnValue:
         return merge_text(text, base, mine, read.unit, picks(base, mine, read.unit, request.form))
 
     try:
+        if asked := labels_named(request.form, *_texts_before_and_after(read, together)):
+            if "again" in request.form:
+                page = _stale_page(error, -1, merge=True, picked=request.form)
+                return render_template("units/stale.html", page=page), 422
+            return ask_about_choice(asked, url_for("units.show", theme=theme, name=name))
         done = shelf().plans.change(unit_id, read.fingerprint, together)
     except WrongUse:
         page = replace(_stale_page(error, -1, merge=True, picked=request.form), unchosen=True)
@@ -131,6 +137,21 @@ def merge(theme: str, name: str) -> ResponseReturnValue:
     if done:
         flash(f"{_said(unit_id, done.note)}.")
     return redirect(url_for("units.show", theme=theme, name=name), 303)
+
+
+def _texts_before_and_after(
+    read: ReadUnit, together: Callable[[str], str]
+) -> tuple[dict[str, str], list[str]]:
+    """Free texts of the plan that a merge would make, and those of the plan as it is."""
+    made = parse_unit(together(read.text), read.unit.theme, read.unit.name).unit
+    texts = [text for each in (made.placements if made else ()) for text in _free_texts(each)]
+    before = [text for each in read.unit.placements for text in _free_texts(each)]
+    return {str(number): text for number, text in enumerate(texts)}, before
+
+
+def _free_texts(placement: Placement) -> tuple[str, ...]:
+    named = (placement.activity or "", placement.instead or "")
+    return (placement.note, placement.add, *placement.props.values(), *placement.when, *named)
 
 
 def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:

@@ -12,6 +12,7 @@ from server.shelf import shelf
 from server.versionspage import (
     content_now,
     content_of,
+    draft_of,
     removed_files,
     version_page,
     versions_page,
@@ -70,12 +71,14 @@ def restore(file: str) -> ResponseReturnValue:
     if labels := [each for each in asked if not labels_in(now.decode("utf-8", "replace"), [each])]:
         asking = render_template("versions/labels.html", labels=labels, file=file)
         return asking, 422, {"Cache-Control": "no-store"}
+    draft = draft_of(file, version)
     try:
-        shelf().history.restore(file, version, expected=mark or None, by=who_saves())
+        shelf().history.restore(file, version, expected=mark or None, by=who_saves(), instead=draft)
     except (StaleFile, NameTaken):
         flash("The file was changed meanwhile, so nothing was put back. This is how it is now.")
         return redirect(url_for("versions.show", file=file), 303)
     shelf().refresh_files([file])
     page = versions_page(file)
-    flash(f"{page.title} is as it was then. What stood there before is kept below.")
+    still = " It stays a draft until somebody else marks it ready." if draft else ""
+    flash(f"{page.title} is as it was then.{still} What stood there before is kept below.")
     return redirect(url_for("versions.show", file=file), 303)

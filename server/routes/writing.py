@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
@@ -32,7 +33,7 @@ from server.cardpage import Remarks, material_problems, remarks_on, unknown_mate
 from server.forms import Filled, without_row
 from server.known import known_to_cards
 from server.mergepage import Three, choices_of, picks
-from server.naming import ask_about, named_children
+from server.naming import ask_about, ask_about_choice, labels_named, named_children
 from server.shelf import shelf
 from server.visitors import visitor, who_saves
 
@@ -164,6 +165,10 @@ def merge(card_id: str) -> ResponseReturnValue:
     if read.fingerprint != three.fingerprint:
         mine = change_card(three.theirs, merged)
         return _merge_page(read.card, Three(three.theirs, mine, read.text, read.fingerprint)), 409
+    if asked := _named_in_merge(merged, read):
+        if "again" in request.form:
+            return _merge_page(read.card, three, picked=request.form)
+        return ask_about_choice(asked, url_for("activities.show", card_id=card_id))
     # whether it is ready is decided on Review, by another person, and not between two texts
     merged = replace(merged, file=read.card.file, status=read.card.status)
     shelf().cards.update(merged, expected=read.fingerprint)
@@ -172,9 +177,19 @@ def merge(card_id: str) -> ResponseReturnValue:
     return redirect(url_for("activities.show", card_id=card_id), 303)
 
 
-def _merge_page(card: Card, three: Three, *, missing: bool = False) -> str:
+def _named_in_merge(merged: Card, read: ReadCard) -> list[str]:
+    """Labels that would come into the card with what was chosen."""
+    made = ReadCard(merged, change_card(read.text, merged), "")
+    texts, before = (typed_texts(card_values(each)) for each in (made, read))
+    return labels_named(request.form, texts, before.values())
+
+
+def _merge_page(
+    card: Card, three: Three, *, missing: bool = False, picked: Mapping[str, str] | None = None
+) -> str:
     cards = three.cards(card.file) or (card, card, card)
-    picked = request.form if missing else {}  # of other versions each number means another piece
+    if picked is None:  # of other versions each number means another piece
+        picked = request.form if missing else {}
     choices = choices_of(cards, picked)
     return render_template(
         "activities/merge.html", card=card, three=three, choices=choices, missing=missing

@@ -5,6 +5,7 @@ import re
 import pytest
 
 from library.accounts.people import Role
+from library.history.versions import History
 from library.room.comments import Comments
 from library.room.rooms import Rooms
 from server import create_app
@@ -27,6 +28,7 @@ placements:
   - {center: water, activity: rain-sponge, weeks: [1]}   # by the window
 ---
 """
+CARD, OTHER = "activities/water/sponge-rain.md", "activities/water/rain-sponge.md"
 STATUS = "#comments form[action$=status]"
 
 
@@ -203,3 +205,34 @@ def test_putting_two_versions_together_makes_no_draft_ready(staff, paths):
     form.update({f"pick[{number}]": "mine" for number in range(4)})
     assert staff["Bo"].post("/activities/sponge-rain/merge", data=form).status_code == 303
     assert "status: draft" in file.read_text("utf-8")
+
+
+def test_putting_an_old_version_back_makes_no_draft_ready(staff, paths):
+    """Neither over the draft as it stands, nor after the draft was removed."""
+    file, versions = paths.activities / "water" / "sponge-rain.md", "/versions/" + CARD
+    first = filled(soup(staff["Ada"].get("/activities/sponge-rain")), STATUS)
+    staff["Ada"].post("/review/sponge-rain/status", data={**first, "status": "ready"})
+    ready = file.read_text("utf-8")
+    assert "status: ready" in ready
+    form = filled(soup(staff["Bo"].get("/activities/sponge-rain")), STATUS)
+    staff["Bo"].post("/review/sponge-rain/status", data={**form, "status": "draft"})
+    older = filled(soup(staff["Bo"].get(versions)), ".history form")
+    answer = staff["Bo"].post(versions, data=older)
+    assert answer.status_code == 303
+    assert file.read_text("utf-8") == ready.replace("status: ready", "status: draft")
+    form = filled(soup(staff["Bo"].get("/activities/sponge-rain/remove")), "main form")
+    assert staff["Bo"].post("/activities/sponge-rain/remove", data=form).status_code == 303
+    staff["Bo"].post(versions, data={"version": older["version"], "mark": ""})
+    assert "status: draft" in file.read_text("utf-8")
+
+
+def test_an_old_version_of_a_ready_card_comes_back_ready(staff, paths):
+    file, versions = paths.activities / "water" / "rain-sponge.md", "/versions/" + OTHER
+    History(paths).record_outside_changes()
+    form = filled(soup(staff["Bo"].get("/activities/rain-sponge/edit")), "form[data-card]")
+    form["runs"] = "20"
+    assert staff["Bo"].post("/activities/rain-sponge/edit", data=form).status_code == 303
+    assert file.read_text("utf-8") != TWIN
+    older = filled(soup(staff["Bo"].get(versions)), ".history form")
+    assert staff["Bo"].post(versions, data=older).status_code == 303
+    assert file.read_text("utf-8") == TWIN

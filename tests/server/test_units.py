@@ -386,6 +386,28 @@ def test_a_third_change_while_two_are_chosen_from_is_looked_at_too(client, write
     )
 
 
+def test_a_child_named_in_what_is_put_together_is_asked_about(client, write, room, unit):
+    """However the text came into the form."""
+    label = "wren"
+    write(a_placement("water", "sponge-rain"))
+    room(a_child(label))
+    mine = opened(client)
+    press(client, opened(client), ".drawer form", **{"prop.catcher": "lids"})
+    answer = press(client, mine, ".drawer form", note="with towels")
+    form = filled(soup(answer), "#choices")
+    form["mine"] = form["mine"].replace("with towels", f"towels for {label}")
+    asked = client.post(f"{PLAN}/merge", data=form)
+    assert asked.status_code == 422
+    assert label in words(asked)
+    assert asked.headers["Cache-Control"] == "no-store"
+    assert unit().placements[0].note == ""
+    sure = filled(soup(asked), "main form")
+    again = client.post(f"{PLAN}/merge", data={**sure, "again": "yes"})
+    assert soup(again).select("#choices input[type=radio]")
+    assert client.post(f"{PLAN}/merge", data={**sure, "labels_known": "yes"}).status_code == 303
+    assert unit().placements[0].note == f"towels for {label}"
+
+
 def test_a_form_of_two_versions_that_lost_one_of_them_writes_nothing(client, write, room, unit):
     write(a_placement("water", "sponge-rain"))
     room()

@@ -6,7 +6,7 @@ import pytest
 
 from library.cards.card import catalogue
 from library.history.versions import History
-from tests.builders import CARD_TEXT
+from tests.builders import CARD_TEXT, a_child, a_room
 from tests.server.pages import filled, soup, words
 
 WRITE = "form[data-card]"
@@ -205,6 +205,30 @@ def test_two_who_change_one_card_are_shown_both_and_nothing_is_lost(client, card
     assert "runs: 20\n" in text
     assert "One finger of water." in text
     assert "centers: [water, science]      # the first is its usual place\n" in text
+
+
+def test_a_child_named_in_what_is_put_together_is_asked_about(client, card_file, app):
+    """However the text came into the form; and nothing chosen is lost over the question."""
+    app.extensions["lowshelf"].rooms.save(a_room(a_child("wren")))
+    mine, theirs = (form_of(client, "/activities/sponge-rain/edit") for _ in range(2))
+    mine["title"], theirs["runs"] = "Sponge storm", "20"
+    client.post("/activities/sponge-rain/edit", data=theirs)
+    kept = card_file.read_bytes()
+    page = soup(client.post("/activities/sponge-rain/edit", data=mine))
+    form = filled(page, "[data-merge]")
+    form["mine"] = form["mine"].replace("Sponge storm", "Sponge storm of wren")
+    asked = client.post("/activities/sponge-rain/merge", data=form)
+    assert asked.status_code == 422
+    assert "wren , a label of your room" in words(asked)
+    assert asked.headers["Cache-Control"] == "no-store"
+    assert card_file.read_bytes() == kept
+    sure = filled(soup(asked), "main form")
+    again = client.post("/activities/sponge-rain/merge", data={**sure, "again": "yes"})
+    assert filled(soup(again), "[data-merge]")["pick[0]"] == "mine"
+    sure["labels_known"] = "yes"
+    assert client.post("/activities/sponge-rain/merge", data=sure).status_code == 303
+    assert "title: Sponge storm of wren\nc" in card_file.read_text("utf-8")
+    assert "runs: 20\n" in card_file.read_text("utf-8")
 
 
 def test_a_third_change_while_two_are_put_together_is_shown_too(client, card_file):
