@@ -40,7 +40,7 @@ class Sense:
     bands: tuple[Band, ...]
     text: str
     instead: str
-    answered: frozenset[str] = frozenset()
+    answered: tuple[Phrase, ...] = ()
     """Words of a card's steps that answer it: what is cooked is not raw."""
     source: tuple[str, bool] | None = None
     """Its own source and whether its wording was read; None: the entry's."""
@@ -133,7 +133,8 @@ def in_text(text: str) -> tuple[Mention, ...]:
 
 
 def _read_entry(entry: dict[str, Any]) -> Hazard:
-    rows = [entry, *entry.get("cases", ())]
+    main = {key: value for key, value in entry.items() if key not in {"source", "status"}}
+    rows = [main, *entry.get("cases", ())]
     return Hazard(
         key=entry["key"],
         kind=entry.get("kind", "hazard"),
@@ -153,7 +154,7 @@ def _read_sense(row: dict[str, Any]) -> Sense:
         bands=tuple(Band(Level(band["level"]), band.get("under")) for band in row["levels"]),
         text=row["text"],
         instead=row["instead"],
-        answered=frozenset(row.get("answered", ())),
+        answered=_phrases(row.get("answered")),
         source=(row["source"], row["status"] == "confirmed") if "source" in row else None,
     )
 

@@ -8,13 +8,13 @@ from dataclasses import replace
 from library.cards.portions import portions
 from library.cards.values import Adult
 from library.materials.amounts import Quantity
-from library.materials.material import Weight
+from library.materials.material import Kind, Weight
 from library.materials.measures import Unlike, convert
 from library.materials.shapes import parse_length, show_mm
 from library.safety.case import Case, Item
 from library.safety.hazards import Mention, of_key
 from library.safety.standing import filled_ahead
-from library.safety.wording import tokens
+from library.safety.wording import is_denied, stands_at, tokens
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
 
@@ -26,6 +26,9 @@ MUCH_WATER = 1.0
 
 NO_TABLE = 18
 """Months under which there is no sensory table at all (CFOC 6.2.4.3)."""
+
+TABLE_FILLING = frozenset({"water", "sand", "snow", "ice"})
+"""Words of names of what the standard has in a toddlers' table; snow and ice are water."""
 
 DRINKING_VESSELS = frozenset({"cup", "glass", "bottle", "mug"})
 """Last words of names of what children drink from; CFOC 6.2.4.2 keeps them from the water table."""
@@ -51,6 +54,9 @@ def check_hazards(case: Case) -> Iterator[Finding]:
     if case.center == "sensory" and case.youngest < NO_TABLE and filler.hazard.key not in named:
         text = f"A sensory table is not for children under {NO_TABLE} months; {case.who}"
         yield _finding(case, filler, Level.STOP, text, None)
+    elif (other := _other_filling(case)) and filler.hazard.key not in named:
+        text = f"{' and '.join(other)} in the sensory table; {case.who}"
+        yield from _at_its_level(case, filler, text, other[0])
 
 
 def check_food(case: Case) -> Iterator[Finding]:
@@ -63,8 +69,8 @@ def check_food(case: Case) -> Iterator[Finding]:
         yield from _listed(case, mention, item.name)
     if not items:
         for mention in case.mentions:
-            if mention.hazard.kind == "food":
-                yield from _listed(case, mention, None)
+            if mention.hazard.kind == "food" and (found := [*_listed(case, mention, None)]):
+                yield from found
                 return
 
 
@@ -130,23 +136,41 @@ def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]
     if level is None or _is_answered(case, mention):
         return
     name = mention.hazard.key.replace("-", " ")
-    if mention.sense.source:
-        what = item or f"What the text calls '{mention.words}'"
-        text = f"{what} is on this program's own list; {case.who}"
-    elif item is None:
-        text = (
-            f"The text speaks of '{mention.words}', listed as a hazard under '{name}'; {case.who}"
-        )
-    else:
-        text = f"{item} is listed as a hazard under '{name}'; {case.who}"
+    listed = "needs care" if mention.sense.source else f"is on the published list under '{name}'"
+    what = item or f"'{mention.words}' in the text"
+    text = f"{what} {listed}; {case.who}"
     yield _finding(case, mention, level, text, item)
+
+
+def _at_its_level(case: Case, mention: Mention, text: str, item: str) -> Iterator[Finding]:
+    level = mention.sense.level(case.youngest)
+    if level is not None:
+        yield _finding(case, mention, level, text, item)
+
+
+def _other_filling(case: Case) -> tuple[str, ...]:
+    """What fills a sensory table besides water and sand, and is no listed hazard itself (CFOC 6.2.4.3)."""
+    if case.center != "sensory":
+        return ()
+    used_up = (
+        each
+        for each in case.items
+        if each.material and each.material.kind is Kind.CONSUMABLE and not each.mentions
+    )
+    return tuple(
+        each.name for each in used_up if TABLE_FILLING.isdisjoint(each.name.casefold().split())
+    )
 
 
 def _is_answered(case: Case, mention: Mention) -> bool:
     """Whether a step of the card does what the hazard asks for."""
-    steps = case.card.steps if case.card else ()
-    words = [token.word for step in steps for token in tokens(step.do)]
-    return not mention.sense.answered.isdisjoint(words)
+    steps = [tokens(step.do) for step in case.card.steps] if case.card else []
+    return any(
+        stands_at(words, start, done) and not is_denied(words, start, len(done))
+        for words in steps
+        for start in range(len(words))
+        for done in mention.sense.answered
+    )
 
 
 def _finding(case: Case, mention: Mention, level: Level, text: str, item: str | None) -> Finding:
@@ -242,6 +266,5 @@ def _vessels(case: Case) -> str:
         if DRINKING_VESSELS.intersection(parts[-1:]) and "spray" not in parts
     ]
     listed = ", ".join(found)
-    return (
-        f". Nobody drinks at the water table, so take something else than {listed}" if found else ""
-    )
+    said = "CFOC 6.2.4.2 keeps what one drinks from out of water play, so take something else than"
+    return f". {said} {listed}" if found else ""

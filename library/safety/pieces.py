@@ -167,7 +167,7 @@ def _small_part(item: Item, case: Case, shape: Shape) -> Finding:
         f"{item.name}, {describe(shape)}, {fit(shape).in_words()}; {case.who}",
         why=_CYLINDER,
         source=CYLINDER_SOURCE,
-        fix=f"use a larger piece that cannot chip or break, or one that is fixed. {_ONLY_SIZE}. Is the "
+        fix=f"use something larger that cannot chip or break, or one that is fixed. {_ONLY_SIZE}. Is the "
         "size wrong? Measure the smallest piece, and write it down on the material's page",
     )
 

@@ -78,6 +78,7 @@ def main() -> int:
             measure(run, size, Path(folder))
     if options.quick:
         run.part("what a teacher waits for", run.report, "teacher", measure_teacher)
+    write(run.report, run.out)
     print((run.out / "bench.md").read_text(encoding="utf-8"))
     return 1 if run.report["failed"] else 0
 
@@ -117,23 +118,32 @@ def measure(run: Run, size: int, folder: Path) -> None:
     write_library(library, size)
     found: Report = {}
     run.report["sizes"][str(size)] = found
-    run.part(
-        f"{size:,} cards: the life of an index", found, "life", lambda: measure_life(library, data)
-    )
+    name = f"{size:,} cards"
+    run.part(f"{name}: the life of an index", found, "life", lambda: measure_life(library, data))
     paths = LibraryPaths(library, data)
+    held: dict[str, tuple[Shelf, list[Ask]]] = {}
+    run.part(f"{name}: an index without changes", held, "cards", lambda: filled(paths, folder))
+    if "cards" not in held:
+        return
+    shelf, asks = held["cards"]
+    rounds = run.options.rounds
+    run.part(f"{name}: stages", found, "stages",
+             lambda: measure_stages(paths, shelf.view, asks, rounds))  # fmt: skip
+    run.part(f"{name}: engines", found, "times", lambda: engines(run, found, shelf, asks))
+    if size == PAGES_AT and not run.options.alone:
+        run.part("pages over HTTP", run.report, "pages",
+                 lambda: measure_pages(library, data, shelf.cards, asks, 12.0))  # fmt: skip
+
+
+def filled(paths: LibraryPaths, folder: Path) -> tuple[Shelf, list[Ask]]:
+    """The cards in the order of a freshly made index, and the questions about them."""
     index = SearchIndex(paths, CardFolder(paths))
     index.refresh()
     index.rebuild()
     cards = {card.id: card for card in CardFolder(paths).read_all()[0]}
     arrays = index.view.parts[0].arrays
-    shelf = Shelf([cards[name] for name in arrays.ids], index.view, folder, library)
-    asks = questions(arrays)
-    run.part(f"{size:,} cards: stages", found, "stages",
-             lambda: measure_stages(index.view, asks, run.options.rounds))  # fmt: skip
-    run.part(f"{size:,} cards: engines", found, "times", lambda: engines(run, found, shelf, asks))
-    if size == PAGES_AT and not run.options.alone:
-        run.part("pages over HTTP", run.report, "pages",
-                 lambda: measure_pages(library, data, shelf.cards, asks, 12.0))  # fmt: skip
+    shelf = Shelf([cards[name] for name in arrays.ids], index.view, folder, paths.folder)
+    return shelf, questions(arrays)
 
 
 def engines(run: Run, found: Report, shelf: Shelf, asks: Sequence[Ask]) -> Report:

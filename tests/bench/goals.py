@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -103,46 +103,59 @@ def _pages(report: dict[str, Any]) -> Iterator[Goal]:
 
 def _life(report: dict[str, Any]) -> Iterator[Goal]:
     sizes = report.get("sizes", {})
-    middle, large = (sizes.get(size, {}).get("life", {}) for size in (MIDDLE, LARGE))
+    middle = sizes.get(MIDDLE, {}).get("life", {})
     built = sizes.get(MIDDLE, {}).get("filled", {}).get("Whoosh")
     if middle and built:
         ratio = middle["first start, s"] / built
         yield Goal(
-            "first start from 10,000 files against Whoosh's own build",
+            "first start from 10,000 files against Whoosh filled with the cards already read",
             "≤ 0.6 ×",
             f"{middle['first start, s']:.1f} s, {ratio:.2f} ×",
             ratio <= 0.6,
         )
-    yield from _under(middle, "next start, s", 1.0, "next start, nothing changed, 10,000 cards")
-    yield from _under(large, "next start, s", 3.0, "next start, nothing changed, 100,000 cards")
-    yield from _under(middle, "100 files changed, s", 2.0, "100 of 10,000 files changed outside")
-    yield from _under(large, "100 files changed, s", None, "100 of 100,000 files changed outside")
-    yield from _under(middle, "save until found, ms", 50.0, "a save is in the next search")
-    yield from _under(middle, "memory while serving, MB", 150.0, "memory at 10,000 cards")
-    yield from _under(large, "memory while serving, MB", 500.0, "memory at 100,000 cards")
+    rows = (
+        (MIDDLE, "next start, s", 1.0, "next start, nothing changed, 10,000 cards"),
+        (LARGE, "next start, s", 3.0, "next start, nothing changed, 100,000 cards"),
+        (MIDDLE, "100 files changed, s", 2.0, "100 of 10,000 files changed outside"),
+        (LARGE, "100 files changed, s", None, "100 of 100,000 files changed outside"),
+        (MIDDLE, "save until found, ms", 50.0, "a save is in the next search, 10,000 cards"),
+        (LARGE, "save until found, ms", None, "a save is in the next search, 100,000 cards"),
+        (MIDDLE, "memory while serving, MB", 150.0, "memory at 10,000 cards"),
+        (LARGE, "memory while serving, MB", 500.0, "memory at 100,000 cards"),
+    )
+    for size, key, most, what in rows:
+        if size in sizes:
+            yield _under(sizes[size].get("life", {}), key, most, what)
 
 
 def _teacher(report: dict[str, Any]) -> Iterator[Goal]:
-    found = report.get("teacher", {})
+    found = report.get("teacher")
+    if found is None:
+        return
     for key, most, what in (
         ("a plan opened again, ms", 60.0, "plan of 40 placements: totals, findings, supplies"),
+        (
+            "unit page of 40 placements worked out the first time, ms",
+            None,
+            "the same, the very first time after a start",
+        ),
         ("a swap worked out again, ms", 25.0, "a swap in it"),
         ("prep of the slowest shipped unit, s", 1.0, "prep of a two-week unit, proven best"),
         ("supplies of a year, s", 2.0, "supplies of a year of units"),
         ("clone preview, ms", 200.0, "clone preview"),
+        ("clone preview the first time, ms", None, "the same, the very first time after a start"),
         ("import library, s", 0.25, "import library"),
         ("lowshelf --help, s", 0.25, "lowshelf --help"),
         ("a full set of PDFs, s", 6.0, "a full set of a unit's PDFs"),
     ):
-        yield from _under(found, key, most, what)
+        yield _under(found, key, most, what)
 
 
-def _under(found: dict[str, float], key: str, most: float | None, what: str) -> Iterator[Goal]:
-    """A goal that something stays below."""
-    if key in found:
-        unit = key.rsplit(", ", 1)[1]
-        show: Callable[[float], str] = lambda number: f"{number:.3g} {unit}"  # noqa: E731
-        reached = None if most is None else found[key] <= most
-        yield Goal(
-            what, "reported" if most is None else f"≤ {show(most)}", show(found[key]), reached
-        )
+def _under(found: dict[str, float], key: str, most: float | None, what: str) -> Goal:
+    """A goal that something stays below; said to be unmeasured where its part failed."""
+    unit = key.rsplit(", ", 1)[1]
+    goal = "reported" if most is None else f"≤ {most:.3g} {unit}"
+    if key not in found:
+        return Goal(what, goal, "not measured", None)
+    reached = None if most is None else found[key] <= most
+    return Goal(what, goal, f"{found[key]:.3g} {unit}", reached)

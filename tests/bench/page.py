@@ -7,6 +7,7 @@ shows, with full-text search, the same facets and twenty rows a page.
 
 from __future__ import annotations
 
+import datetime as dt
 import http.client
 import json
 import socket
@@ -23,6 +24,8 @@ from typing import Any
 from urllib.parse import urlencode
 
 from library.cards.card import Card
+from library.room.rooms import Rooms
+from library.store.paths import LibraryPaths
 from tests.bench.engines.common import HITS, Ask
 from tests.bench.timing import median, percentile
 
@@ -80,20 +83,40 @@ def _summary(times: dict[str, Any]) -> dict[str, float]:
 
 
 def ask_for(site: Site, clients: int, seconds: float) -> tuple[list[float], float]:
-    """Milliseconds of every answer that some clients get in some seconds, and the seconds."""
+    """Milliseconds of every answer that some clients get in some seconds, and the seconds.
+
+    The clients are a process of their own, so that no server has to share one with them.
+    """
+    told = {"port": site.port, "paths": site.paths, "clients": clients, "seconds": seconds}
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.bench.page"],
+        input=json.dumps(told),
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    answered = json.loads(done.stdout)
+    if answered["wrong"]:
+        raise RuntimeError(f"{site.name}: {answered['wrong']}")
+    return answered["times"], answered["took"]
+
+
+def ask_here(port: int, paths: Sequence[str], clients: int, seconds: float) -> dict[str, Any]:
+    """What :func:`ask_for` has done in another process."""
     times: list[list[float]] = [[] for _ in range(clients)]
+    wrong: list[str] = []
     until = time.perf_counter() + seconds
 
     def one(number: int) -> None:
-        line = http.client.HTTPConnection("127.0.0.1", site.port, timeout=120)
-        place = number * len(site.paths) // clients
-        while time.perf_counter() < until:
+        line = http.client.HTTPConnection("127.0.0.1", port, timeout=120)
+        place = number * len(paths) // clients
+        while time.perf_counter() < until and not wrong:
             began = time.perf_counter()
-            line.request("GET", site.paths[place % len(site.paths)])
+            line.request("GET", paths[place % len(paths)])
             answer = line.getresponse()
             body = answer.read()
             if answer.status != 200:
-                raise RuntimeError(f"{site.name}: {answer.status} {body[:300]!r}")
+                wrong.append(f"{answer.status} {body[:300]!r}")
             times[number].append((time.perf_counter() - began) * 1000)
             place += 1
 
@@ -103,12 +126,18 @@ def ask_for(site: Site, clients: int, seconds: float) -> tuple[list[float], floa
         thread.start()
     for thread in threads:
         thread.join()
-    return [each for row in times for each in row], time.perf_counter() - began
+    took = time.perf_counter() - began
+    return {
+        "times": [each for row in times for each in row],
+        "took": took,
+        "wrong": "; ".join(wrong),
+    }
 
 
 @contextmanager
 def lowshelf(library: Path, data: Path, asks: Sequence[Ask]) -> Iterator[Site]:
     """Our own server with its example room, as a teacher has it open."""
+    Rooms(LibraryPaths(library, data).database).load_demo(dt.date.today())
     port = _free_port()
     command = [sys.executable, "-m", "server", "--library", str(library), "--data", str(data)]
     with _running([*command, "serve", "--port", str(port)], port, "/api/status"):
@@ -203,3 +232,7 @@ def _free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
+
+
+if __name__ == "__main__":
+    print(json.dumps(ask_here(**json.load(sys.stdin))))

@@ -12,14 +12,26 @@ from library.search.filters import demands_of
 from library.search.lexicon import vocabulary_of
 from library.search.question import read_question
 from library.search.view import View
+from library.store.paths import LibraryPaths
+from server import create_app
+from server.settings import load_settings
 from tests.bench.engines.common import HITS, Ask
 from tests.bench.timing import median
 
 STAGES = ("read the question", "look words up", "score and filter", "put in order", "count", "show")
 
 
-def measure_stages(view: View, asks: Sequence[Ask], rounds: int) -> dict[str, float]:
-    """The median of each stage over all questions, in milliseconds."""
+def measure_stages(
+    paths: LibraryPaths, view: View, asks: Sequence[Ask], rounds: int
+) -> dict[str, float]:
+    """The median of each stage over all questions, in milliseconds; last what a page adds to it.
+
+    Args:
+        paths: The library's places, its index made.
+        view: The same cards.
+        asks: The questions.
+        rounds: How often each is asked, besides once to warm up.
+    """
     vocabulary = vocabulary_of(view, {})
     times: dict[str, list[float]] = defaultdict(list)
     for turn in range(rounds + 1):
@@ -28,7 +40,23 @@ def measure_stages(view: View, asks: Sequence[Ask], rounds: int) -> dict[str, fl
             if turn:
                 for stage, began, ended in zip(STAGES, marks[:-1], marks[1:], strict=True):
                     times[stage].append((ended - began) * 1000)
-    return {stage: median(times[stage]) for stage in STAGES}
+    stages = {stage: median(times[stage]) for stage in STAGES}
+    page = _page(paths, asks)
+    return stages | {"build the page": max(0.0, page - sum(stages.values()))}
+
+
+def _page(paths: LibraryPaths, asks: Sequence[Ask]) -> float:
+    """Milliseconds of a Find page, no room being there, without a network."""
+    app = create_app(load_settings(paths, {}, watch=False))
+    app.extensions["lowshelf"].refresh()
+    client, times = app.test_client(), []
+    for turn in range(2):
+        for ask in asks:
+            began = time.perf_counter()
+            client.get("/", query_string={"q": ask.text})
+            if turn:
+                times.append((time.perf_counter() - began) * 1000)
+    return median(times)
 
 
 def _steps(view: View, ask: Ask, vocabulary: object) -> Iterable[float]:

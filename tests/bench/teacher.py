@@ -113,17 +113,23 @@ def _clone(client: FlaskClient) -> dict[str, float]:
 
 def _paper(paths: LibraryPaths) -> dict[str, float]:
     """Every sheet of a shipped unit as a PDF, one after another."""
-    job = print_job(load_settings(paths, {}, watch=False), OLD, demo_room(MONDAY), Wishes(), MONDAY)
+    settings, room = load_settings(paths, {}, watch=False), demo_room(MONDAY)
+    began = time.perf_counter()
+    job = print_job(settings, OLD, room, Wishes(), MONDAY)
     times = {name: _seconds(lambda n=name: as_pdf(make_sheet(n, job))) for name in SHEETS}
-    return {"a full set of PDFs, s": sum(times.values()), "the slowest PDF, s": max(times.values())}
+    whole = time.perf_counter() - began
+    return {"a full set of PDFs, s": whole, "the slowest PDF, s": max(times.values())}
 
 
 def _prep() -> dict[str, float]:
-    """The schedule of each shipped unit in the example room."""
-    room = demo_room(MONDAY)
-    times = [
-        _seconds(lambda u=unit, p=placed: plan_prep(u, p, room)) for unit, placed in shipped_units()
-    ]
+    """The schedule of each shipped unit in the example room; every one has to be proven best."""
+    room, times = demo_room(MONDAY), []
+    for unit, placed in shipped_units():
+        began = time.perf_counter()
+        prep = plan_prep(unit, placed, room)
+        times.append(time.perf_counter() - began)
+        if not prep.proof.proven:
+            raise RuntimeError(f"the plan of {unit.id} is not proven best")
     return {
         "prep of a shipped unit, s": median(times),
         "prep of the slowest shipped unit, s": max(times),

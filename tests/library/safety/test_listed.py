@@ -308,3 +308,42 @@ def test_glass_and_cut_tin_are_cautions_of_our_own(name):
 @pytest.mark.parametrize("name", ["magnifying glass", "muffin tin", "rice cake", "salt shaker"])
 def test_other_things_of_that_name_are_none(name):
     assert not kinds_of(name)
+
+
+@pytest.mark.parametrize(
+    "step", ["Mix the no-cook dough", "Mix it; do not cook or heat it", "Lay out the oven tray"]
+)
+def test_what_is_not_cooked_stays_raw(step):
+    assert kinds_of("flour", steps=(Step(step, 8),))
+
+
+def test_an_answered_food_hides_no_other_that_the_text_names():
+    """CFOC 4.5.0.10 keeps popcorn from children under four."""
+    card = a_card(
+        body="Raw dough first, then popcorn.", steps=(Step("Cook the dough", 8),), materials=()
+    )
+    (found,) = check_food(case_of_card(card, a_book()))
+    assert "popcorn" in found.text
+
+
+def test_what_is_published_says_so_and_what_is_our_own_does_not():
+    (glitter,) = kinds_of("glitter").values()
+    assert "is on the published list under 'glitter'" in glitter.text
+    (glass,) = kinds_of("glass jar").values()
+    assert "published" not in glass.text
+
+
+@pytest.mark.parametrize(
+    ("filling", "is_found"),
+    [("leaves", True), ("washed sand", False), ("snow", False), ("ice block", False)],
+)
+def test_under_three_a_sensory_table_holds_water_and_sand(filling, is_found):
+    """CFOC 6.2.4.3, toddlers to 35 months."""
+    found = list(
+        check_hazards(a_case(a_material(filling, kind=Kind.CONSUMABLE), centers=("sensory",)))
+    )
+    assert bool(found) == is_found
+    if found:
+        assert (found[0].level, found[0].hazard) == (Level.CAUTION, "loose-fill")
+    older = a_case(a_material(filling, kind=Kind.CONSUMABLE), youngest=60, centers=("sensory",))
+    assert not list(check_hazards(older))
