@@ -10,6 +10,7 @@ from pathlib import Path
 from library.cards.card import catalogue
 from server.cli import COMMANDS
 from server.settings import Settings
+from tests.bench.readme import bench_table
 
 ROOT = Path(__file__).parents[1]
 
@@ -43,6 +44,7 @@ TABLES: dict[str, tuple[str, Callable[[], str]]] = {
     "fields": ("README.md", fields_table),
     "commands": ("README.md", commands_table),
     "settings": ("README.md", settings_table),
+    "bench": ("README.md", bench_table),
 }
 """Name of the markers → file and the function that makes what stands between them."""
 

@@ -16,9 +16,8 @@ from library.store.paths import LibraryPaths
 from server import create_app
 from server.settings import load_settings
 from tests.bench.engines.common import HITS, Ask
+from tests.bench.plots import STEPS
 from tests.bench.timing import median
-
-STAGES = ("read the question", "look words up", "score and filter", "put in order", "count", "show")
 
 
 def measure_stages(
@@ -38,9 +37,9 @@ def measure_stages(
         for ask in asks:
             marks = list(_steps(view, ask, vocabulary))
             if turn:
-                for stage, began, ended in zip(STAGES, marks[:-1], marks[1:], strict=True):
+                for stage, began, ended in zip(STEPS, marks[:-1], marks[1:], strict=True):
                     times[stage].append((ended - began) * 1000)
-    stages = {stage: median(times[stage]) for stage in STAGES}
+    stages = {stage: median(times[stage]) for stage in STEPS}
     page = _page(paths, asks)
     return stages | {"build the page": max(0.0, page - sum(stages.values()))}
 
