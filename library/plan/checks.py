@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import Any
 
 from library.plan.ages import AgeFit, age_fits, check_ages
@@ -33,12 +34,12 @@ class Check:
     """Whether it may take seconds; a page shows the others first."""
 
 
-def _over_placements(check: PlacementCheck) -> Check:
+def _over_placements(number: int, check: PlacementCheck) -> Check:
     """A check over one placement, run over all that stand, rain swaps among them."""
 
     def run(plan: UnitPlan) -> Iterator[Finding]:
-        for case in plan.cases:
-            yield from check.run(case)
+        for _, found in plan.looked_at:
+            yield from found[number]
 
     return Check(check.name, check.looks_at, run)
 
@@ -67,7 +68,7 @@ def _prep(plan: UnitPlan) -> Iterator[Finding]:
 
 CHECKS: tuple[Check, ...] = (
     Check("missing", "cards that are not there", check_missing),
-    *map(_over_placements, PLACEMENT_CHECKS),
+    *map(_over_placements, count(), PLACEMENT_CHECKS),
     Check("age", "ages against the children attending on the first day", check_ages),
     *map(_over_room, ROOM_CHECKS),
     Check("durable", "things needed twice on one day against the stock", _durables),

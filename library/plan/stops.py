@@ -24,8 +24,11 @@ def stops_on(
         days: Which of its days; None: all.
     """
     there = placed.days if days is None else tuple(day for day in placed.days if day in days)
-    found = placement_findings(replace(placed, days=there), plan.room, plan.materials)
-    return tuple(each for each in found if each.level is Level.STOP)
+    known = next((found for each, found in plan.looked_at if each is placed), None)
+    if known is not None and there == placed.days:
+        return tuple(each for found in known for each in found if each.level is Level.STOP)
+    looked = placement_findings(replace(placed, days=there), plan.room, plan.materials)
+    return tuple(each for each in looked if each.level is Level.STOP)
 
 
 def stopped_trays(plan: UnitPlan) -> tuple[tuple[Placed, tuple[Finding, ...]], ...]:

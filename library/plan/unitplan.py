@@ -15,9 +15,11 @@ from library.plan.prepweeks import PrepWeek, prep_weeks
 from library.prep.pinning import PinnedStep
 from library.prep.prep import Prep, plan_prep
 from library.room.room import Room
-from library.safety.case import Case, case_of_placement
+from library.safety.case import case_of_placement
+from library.safety.checks import CHECKS
 from library.supplies.lines import Supplies, supplies_of
 from library.supplies.sharing import Claim
+from library.units.findings import Finding
 from library.units.placed import Placed, lay_out, rain_swaps
 from library.units.theme import Theme
 from library.units.unit import Unit
@@ -47,13 +49,17 @@ class UnitPlan:
     """Steps of prep that somebody has put somewhere."""
 
     @cached_property
-    def cases(self) -> tuple[Case, ...]:
-        """What stands on any day, rain swaps among it, as the checks over one placement see it."""
-        return tuple(
-            case_of_placement(placed, self.room, self.materials)
-            for placed in (*self.placed, *self.swaps)
-            if placed.days
-        )
+    def looked_at(self) -> tuple[tuple[Placed, tuple[tuple[Finding, ...], ...]], ...]:
+        """What stands on any day, rain swaps among it, with what each check over one placement finds.
+
+        Checks in the order of their table.
+        """
+        found = []
+        for placed in (*self.placed, *self.swaps):
+            if placed.days:
+                case = case_of_placement(placed, self.room, self.materials)
+                found.append((placed, tuple(tuple(check.run(case)) for check in CHECKS)))
+        return tuple(found)
 
     @cached_property
     def coverages(self) -> tuple[Coverage, ...]:

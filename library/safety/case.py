@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 from library.cards.card import Card
@@ -80,9 +81,8 @@ def case_of_placement(placed: Placed, room: Room, materials: MaterialBook) -> Ca
     through the birthday month (AGE1, AGE2). Where no child is known to be there, the card's
     youngest age is taken, so that an empty roster silences nothing.
     """
-    ages = [
-        rule_age_in_months(child.born, day) for day in placed.days for child in room.attending(day)
-    ]
+    first_days = ((child, _first_day(child, placed, room)) for child in room.children)
+    ages = [rule_age_in_months(child.born, day) for child, day in first_days if day]
     card = placed.card
     added = f"{placed.placement.add}.\n{placed.placement.note}"
     return Case(
@@ -95,6 +95,11 @@ def case_of_placement(placed: Placed, room: Room, materials: MaterialBook) -> Ca
         children=placed.children(room),
         eu=materials.eu,
     )
+
+
+def _first_day(child: Child, placed: Placed, room: Room) -> dt.date | None:
+    """The day on which a child is youngest there."""
+    return next((d for d in placed.days if child.attends(d) and room.is_open(d)), None)
 
 
 def items_of(card: Card, materials: MaterialBook) -> tuple[Item, ...]:
