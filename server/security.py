@@ -48,9 +48,17 @@ def guard(app: Flask, names: Iterable[str], *, alone: bool) -> None:
 
 def refuse_foreign_names(ours: frozenset[str]) -> None:
     """Refuses a request for a host name that is not one of ours."""
-    name = urlsplit(f"//{request.headers.get('Host', '')}").hostname
+    name = host_in(f"//{request.headers.get('Host', '')}")
     if name not in ours:
         abort(400, "Lowshelf answers only under its own address, shown where it was started.")
+
+
+def host_in(address: str) -> str | None:
+    """The name of the host in an address; None where it has none or is no address."""
+    try:
+        return urlsplit(address).hostname
+    except ValueError:
+        return None
 
 
 def refuse_proxies() -> None:
@@ -71,7 +79,7 @@ def refuse_foreign_changes() -> None:
     origin = request.headers.get("Origin")
     if site is not None and site not in {"same-origin", "none"}:
         abort(403, "This change was sent by a page of another site, so nothing was changed.")
-    if origin is not None and urlsplit(origin).netloc != request.host:
+    if origin is not None and origin.partition("://")[2] != request.host:
         abort(403, "This change was sent by a page of another site, so nothing was changed.")
 
 
@@ -85,6 +93,6 @@ def add_headers(response: Response) -> Response:
         response.headers.setdefault(name, value)
     if request.path.startswith("/api/"):
         response.headers.setdefault("Content-Disposition", 'attachment; filename="api.json"')
-    if request.is_secure and urlsplit(f"//{request.host}").hostname not in LOOPBACK:
+    if request.is_secure and host_in(f"//{request.host}") not in LOOPBACK:
         response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
     return response

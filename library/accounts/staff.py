@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from sqlalchemy import Connection, Engine, RowMapping, delete, func, insert, select, update
+from sqlalchemy.exc import IntegrityError
 
 from library.accounts.people import Person, Role, name_key, name_problems
 from library.room import tables as t
@@ -86,6 +87,13 @@ class Staff:
             NameTaken: If somebody has it.
         """
         self.refuse_name(name)
+        try:
+            return self._insert(name, role, rooms, password)
+        except IntegrityError:  # somebody took the name between the question and the answer
+            self.refuse_name(name)
+            raise
+
+    def _insert(self, name: str, role: Role, rooms: Iterable[str], password: str) -> Person:
         with self._engine.begin() as connection:
             values = {
                 "name": " ".join(name.split()),

@@ -60,6 +60,8 @@ FIELDS = (
 """Keys of a room file in their usual order."""
 
 _MAX_ADULTS = 30
+_HIGHEST_PRICE = 1_000_000
+"""In whatever money; beyond that it is a slip, and decimals of many digits cannot be rounded to the cent."""
 _ADULTS = whole_number(0, _MAX_ADULTS, "adults")
 _kind = one_of(*BLOCK_KINDS)
 
@@ -351,7 +353,7 @@ def _price(text: str) -> Decimal:
         price = Decimal(plain)
     except InvalidOperation as error:
         raise Unreadable(text, "a price such as 3.40") from error
-    if not price.is_finite() or price < 0 or price != round(price, 2):
+    if not price.is_finite() or not 0 <= price < _HIGHEST_PRICE or price != round(price, 2):
         raise Unreadable(text, "a price such as 3.40, to the cent")
     return price
 

@@ -3,6 +3,7 @@
 import datetime as dt
 import sqlite3
 import stat
+import threading
 
 import pytest
 from hypothesis import given, settings
@@ -326,3 +327,45 @@ def test_no_wait_is_longer_than_a_quarter_of_an_hour(failures, last, since):
     """Also where the clock was set back."""
     assert 0 <= seconds_left(failures, last, last + since) <= LONGEST_WAIT
     assert wait_after(failures) <= wait_after(failures + 1)
+
+
+def test_two_who_take_one_name_in_the_same_moment_are_told(accounts, lead):
+    """The name is free when it is looked at, and taken when it is written."""
+    begun, told = threading.Barrier(6), []
+
+    def add():
+        begun.wait()
+        try:
+            accounts.staff.add("Bo", Role.READER, (), "no password")
+            told.append("added")
+        except NameTaken:
+            told.append("taken")
+
+    threads = [threading.Thread(target=add) for _ in range(6)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(told) == ["added"] + ["taken"] * 5
+
+
+def test_many_at_the_door_in_one_moment_all_get_an_answer(accounts, lead):
+    """No database that is locked for a moment becomes a failure."""
+    secret, wrong = accounts.sign_in("Ada", GOOD, HERE)[1], []
+
+    def come(number):
+        try:
+            for _ in range(4):
+                assert accounts.sessions.find(secret) is not None
+                accounts.audit.note("Ada", f"did {number}")
+                accounts.notices.tell(lead.id, f"change {number}")
+                accounts.sessions.end(int(accounts.sessions.begin(lead.id).split(".")[0]))
+        except Exception as error:
+            wrong.append(repr(error))
+
+    threads = [threading.Thread(target=come, args=(number,)) for number in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert wrong == []
