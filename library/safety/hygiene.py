@@ -204,8 +204,8 @@ def _dough(children: Sequence[Child]) -> Iterator[HygieneStep]:
                 Moment.SET_UP,
             )
     yield step(
-        "A child with a cut or a cold has a portion of their own, stored apart; what a child is "
-        "allergic to is in nobody's dough",
+        "A child with a cut or a cold has a portion of their own, stored apart; what one child "
+        "must not meet is in nobody's dough",
         0,
         Moment.SET_UP,
     )
