@@ -25,6 +25,7 @@ from library.search.index import SearchIndex
 from library.store.paths import LibraryPaths
 from tests.bench import plots
 from tests.bench.cards import write_library
+from tests.bench.cautions import measure_cautions
 from tests.bench.engines.by_itself import Fts5, Ripgrep, Tantivy, Whoosh, has_ripgrep
 from tests.bench.engines.common import Ask, Engine, Shelf
 from tests.bench.engines.lowshelf import Lowshelf, Unread
@@ -73,6 +74,7 @@ def main() -> int:
     run = Run(options)
     if not options.quick:
         run.part("what a teacher waits for", run.report, "teacher", measure_teacher)
+        run.part("cautions", run.report, "cautions", measure_cautions)
     for size in options.sizes:
         with tempfile.TemporaryDirectory() as folder:
             measure(run, size, Path(folder))
@@ -205,7 +207,7 @@ def _whole(report: Report) -> list[str]:
     lines += [*table(("what", "goal", "measured", ""), reached), ""]
     for size, found in report["sizes"].items():
         lines += tables(int(size), found)
-    for name in ("pages", "teacher"):
+    for name in ("pages", "teacher", "cautions"):
         if report.get(name):
             lines += [f"## {name.capitalize()}", "", *_nested(report[name]), ""]
     lines += [f"Failed: {name}" for name in report["failed"]]

@@ -129,8 +129,8 @@ def _life(report: dict[str, Any]) -> Iterator[Goal]:
 
 
 def _teacher(report: dict[str, Any]) -> Iterator[Goal]:
-    found = report.get("teacher")
-    if found is None:
+    found = {**report.get("teacher", {}), **report.get("cautions", {})}
+    if not found:
         return
     for key, most, what in (
         ("a plan opened again, ms", 60.0, "plan of 40 placements: totals, findings, supplies"),
@@ -147,6 +147,8 @@ def _teacher(report: dict[str, Any]) -> Iterator[Goal]:
         ("import library, s", 0.25, "import library"),
         ("lowshelf --help, s", 0.25, "lowshelf --help"),
         ("a full set of PDFs, s", 6.0, "a full set of a unit's PDFs"),
+        ("all checks of 40 placements again, ms", None, "all checks of 40 placements"),
+        ("all checks of 10,000 cards, s", None, "all checks of 10,000 cards"),
     ):
         yield _under(found, key, most, what)
 
