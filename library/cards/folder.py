@@ -85,9 +85,7 @@ class CardFolder:
             self._files = {file.id: file for file in reversed(self.files())}
             known = self._files.get(card_id)
         if known is None:
-            raise NotFound(
-                f"there is no card '{card_id[:60]}'; it may have been renamed or removed"
-            )
+            raise NotFound(_no_card(card_id))
         return known
 
     def exists(self, card_id: str) -> bool:
@@ -106,7 +104,10 @@ class CardFolder:
             Invalid: If no card can be made of it; carries the problems.
         """
         file = self.find(card_id)
-        status = file.path.stat()
+        try:
+            status = file.path.stat()
+        except FileNotFoundError as error:  # taken away since it was found
+            raise NotFound(_no_card(card_id)) from error
         stamp = (status.st_mtime_ns, status.st_size)
         remembered = self._remembered.get(file.file)
         if remembered and remembered[:2] == stamp:
@@ -172,11 +173,15 @@ class CardFolder:
             The new fingerprint.
 
         Raises:
-            StaleFile: If the file changed meanwhile.
+            NotFound: If the file is gone.
+            StaleFile: If it changed meanwhile.
         """
         path = self.find(card.id).path
         with one_writer(self._paths.write_lock):
-            content = path.read_bytes()
+            try:
+                content = path.read_bytes()
+            except FileNotFoundError as error:
+                raise NotFound(_no_card(card.id)) from error
             bom = content.startswith(b"\xef\xbb\xbf")
             changed = change_card(_decoded(content), card).encode()
             return replace_file(path, b"\xef\xbb\xbf" * bom + changed, expected=expected)
@@ -284,6 +289,10 @@ def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:
     return b"", Parsed(None, (problem,))
 
 
+def _no_card(card_id: str) -> str:
+    return f"there is no card '{card_id[:60]}'; it may have been renamed or removed"
+
+
 def _walk(folder: str, within: str) -> Iterator[CardFile]:
     """The card files below a folder.
 
@@ -303,7 +312,10 @@ def _walk(folder: str, within: str) -> Iterator[CardFile]:
         if entry.is_dir(follow_symlinks=False):
             yield from _walk(entry.path, file)
         elif name.endswith(".md") and name.lower() not in NOT_CARDS and entry.is_file():
-            status = entry.stat()
+            try:
+                status = entry.stat()
+            except FileNotFoundError:  # taken away since the folder was listed
+                continue
             yield CardFile(entry.path, file, name[:-3], status.st_size, status.st_mtime_ns)
 
 

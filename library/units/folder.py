@@ -108,9 +108,10 @@ class UnitFolder:
         theme_id, name = split_unit_id(unit_id)
         path = self._path(theme_id, name)
         unit_id = f"{theme_id}/{name}"
-        if not path.is_file():
-            raise NotFound(_no_unit(theme_id, name, self.unit_ids()))
-        status = path.stat()
+        try:
+            status = path.stat()
+        except OSError as error:
+            raise NotFound(_no_unit(theme_id, name, self.unit_ids())) from error
         stamp = (status.st_mtime_ns, status.st_size, status.st_ino)
         remembered = self._remembered.get(unit_id)
         if remembered and remembered[0] == stamp:
@@ -135,6 +136,8 @@ class UnitFolder:
                     units.append(self.read(f"{theme}/{path.stem}").unit)
                 except Invalid as error:
                     problems.extend(error.problems)
+                except NotFound:  # taken away since the folder was listed
+                    continue
                 except WrongUse:
                     problems.append(_no_id(theme, path.name))
         return units, problems

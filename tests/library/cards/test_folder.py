@@ -1,6 +1,7 @@
 """The folder lists every file, serves what can be read, and writes without loss."""
 
 import os
+import threading
 from dataclasses import replace
 
 import pytest
@@ -127,3 +128,37 @@ def test_materials_are_read_with_their_problems(tmp_path):
         (5, "bath sponge.also"),
         (8, "[2]"),
     ]
+
+
+def test_a_file_that_goes_between_looking_and_reading_is_a_card_that_is_not_there(
+    folder, monkeypatch
+):
+    found, card = folder.find("sponge-rain"), folder.read("sponge-rain").card
+    found.path.unlink()
+    monkeypatch.setattr(folder, "find", lambda card_id: found)
+    with pytest.raises(NotFound, match="renamed or removed"):
+        folder.read("sponge-rain")
+    with pytest.raises(NotFound):
+        folder.update(card, expected="")
+    assert folder.card("sponge-rain") is None
+
+
+def test_files_that_come_and_go_break_no_list(folder):
+    """What another program takes away while the folder is listed is just not in the list."""
+    done = threading.Event()
+
+    def come_and_go():
+        while not done.is_set():
+            for number in range(20):
+                path_of(folder, f"water/brief-{number}.md").write_text("brief", encoding="utf-8")
+            for number in range(20):
+                path_of(folder, f"water/brief-{number}.md").unlink()
+
+    other = threading.Thread(target=come_and_go)
+    other.start()
+    try:
+        for _ in range(150):
+            assert "sponge-rain" in {file.id for file in folder.files()}
+    finally:
+        done.set()
+        other.join()
