@@ -134,6 +134,18 @@ ENDPOINTS: tuple[Endpoint, ...] = (
         },
     ),
     Endpoint(
+        "/api/review",
+        "What waits for a person: drafts, files to mend, what to measure, cards alike, cards unused.",
+        {
+            "drafts": OBJECTS,
+            "problems": OBJECTS,
+            "unmeasured": OBJECTS,
+            "alike": OBJECTS,
+            "unused": OBJECTS,
+            "pictures": TEXTS,
+        },
+    ),
+    Endpoint(
         "/api/room",
         "What is known of the room in numbers and plain facts; it names no child.",
         {"room": TEXT, "adults": COUNT, "children": COUNT, "centers": TEXTS, "closed": TEXTS},

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from library.cards.card import Card
 from library.cards.checking import check_card
+from library.cards.lone import lone_pictures
 from library.cards.merging import Key, Side, differences
 from library.cards.values import Status
 from library.materials.material import Material
@@ -56,6 +57,8 @@ class ReviewPage:
     """Materials without a size where one is needed, and what to measure."""
     alike: tuple[Pair, ...]
     unused: tuple[Unused, ...]
+    pictures: tuple[str, ...]
+    """Pictures that no card names, as paths within the library folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,7 @@ def review_page() -> ReviewPage:
         unmeasured=tuple(unmeasured),
         alike=tuple(Pair(*pair) for pair in pairs_alike(dressed, known.materials)),
         unused=_unused(cards, units),
+        pictures=lone_pictures(here.paths),
     )
 
 

@@ -6,6 +6,7 @@ import click
 
 from library.cards.checking import check_card
 from library.cards.folder import CardFolder
+from library.cards.lone import lone_pictures
 from library.store.paths import LibraryPaths
 from library.store.problems import Problem
 from server.commands.common import Places, with_places
@@ -21,9 +22,15 @@ def command(places: Places) -> int:
     paths = places.paths
     problems = [*card_problems(paths), *plan_problems(paths)]
     broken = History(paths).problems()
-    answer = {"problems": [problem.as_json() for problem in problems], "history": broken}
+    pictures = lone_pictures(paths)
+    answer = {
+        "problems": [problem.as_json() for problem in problems],
+        "history": broken,
+        "lone_pictures": pictures,
+    }
     total = len(problems) + len(broken)
     lines = [*map(str, problems), *(f"history: {text}" for text in broken)]
+    lines += [f"{file}: no card names this picture; look at it on Review" for file in pictures]
     places.answer(answer, [*lines, f"{total} problem{'' if total == 1 else 's'} found."])
     return 1 if total else 0
 

@@ -10,7 +10,7 @@ RESOURCES = tuple(
     """
     find activities renaming photos writing plainfile removing themes units unitviews supplies prep
     clone lookback printing today jots room decisions materials review versions api api_plan
-    api_years status door own people trust
+    api_review api_years status door own people trust
     """.split()
 )
 """The modules of this package; a new resource is one word here."""

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.cards.comparing import compare_cards, in_words
 from library.cards.folder import ReadCard
+from library.cards.lone import lone_picture
 from library.cards.merging import Key, Side, merge_cards
+from library.cards.photos import kind_of
 from library.cards.values import Status
 from library.room.comments import LONGEST, Comments
 from library.room.following import follow_card
-from library.store.errors import StaleFile, WrongUse
+from library.store.errors import NotFound, StaleFile, WrongUse
 from library.units.renaming import join_cards
 from server.mergepage import picks
 from server.naming import ask_about, named_children
@@ -70,6 +72,24 @@ def remove_comment(card_id: str) -> ResponseReturnValue:
     number = request.form.get("comment", 0, type=int)
     Comments(shelf().paths.database).remove(number, card_id)
     return redirect(url_for("activities.show", card_id=card_id, _anchor="comments"), 303)
+
+
+@bp.get("/picture")
+def picture() -> Response:
+    """A picture that no card names, to see what it is."""
+    content = lone_picture(shelf().paths, request.args.get("file", "")).read_bytes()
+    kind = kind_of(content)
+    if kind is None:
+        raise NotFound("the file of this picture is no JPEG or PNG")
+    return Response(content, mimetype=kind)
+
+
+@bp.post("/picture")
+def take_out_picture() -> ResponseReturnValue:
+    """Deletes a picture that no card names, for good."""
+    lone_picture(shelf().paths, request.form.get("file", "")).unlink(missing_ok=True)
+    flash("The picture is gone.")
+    return redirect(url_for("review.index"), 303)
 
 
 @bp.get("/alike")

@@ -49,7 +49,7 @@ def test_no_answer_breaks_the_description_and_none_is_a_failure_of_ours(describe
 
 
 OPEN_TO_ALL = {"/api/status"}
-NOT_FOR_READERS = {"/api/units/{theme_id}/{name}/clone"}
+NOT_FOR_READERS = {"/api/units/{theme_id}/{name}/clone", "/api/review"}
 ROLES = {"stranger": 401, "tablet": 403, "reader": None, "contributor": None, "lead": None}
 """Who asks → the answer to all but what is open to everybody; None: what the description says."""
 

@@ -5,7 +5,7 @@ import io
 import pytest
 
 from tests.library.cards.test_photos import a_photo
-from tests.server.pages import soup, words
+from tests.server.pages import filled, soup, words
 
 CARD = "/activities/sponge-rain"
 
@@ -77,3 +77,25 @@ def test_a_card_has_room_for_eight(client, folder):
         add(client, a_photo())
     assert len(list(folder.glob("*.jpg"))) == 8
     assert "at most 8" in words(client.get(CARD))
+
+
+def test_the_pictures_of_a_removed_card_stay_and_come_back_with_it(client, folder):
+    """Nothing is lost with a card; what is not wanted any more is taken out by hand, on Review."""
+    add(client, a_photo())
+    picture, name = folder / "sponge-rain-1.jpg", "activities/water/sponge-rain-1.jpg"
+    assert not soup(client.get("/review")).select("#pictures")
+    asked = soup(client.get(f"{CARD}/remove"))
+    assert "Its pictures stay" in asked.select_one("main").get_text()
+    client.post(f"{CARD}/remove", data=filled(asked, "main form"))
+    page = soup(client.get("/review"))
+    assert client.get("/api/review").json["pictures"] == [name]
+    assert client.get(page.select_one("#pictures ~ ul a")["href"]).data == picture.read_bytes()
+    removed = soup(client.get("/versions")).select_one(".history form")
+    client.post(removed["action"], data=filled(soup(client.get("/versions")), ".history form"))
+    assert client.get(f"{CARD}/photos/1").data == picture.read_bytes()
+    take_out = filled(page, "#pictures ~ ul form")
+    assert client.post("/review/picture", data=take_out).status_code == 404
+    assert picture.is_file()
+    client.post(f"{CARD}/remove", data=filled(soup(client.get(f"{CARD}/remove")), "main form"))
+    assert client.post("/review/picture", data=take_out).status_code == 303
+    assert not picture.exists()

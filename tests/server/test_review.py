@@ -50,6 +50,21 @@ def test_review_lists_drafts_and_cards_that_are_much_alike(client):
     assert "Rain sponge and Sponge rain Look at both nearly the same title" in said
 
 
+def test_the_api_lists_what_the_page_lists(client, paths):
+    (paths.activities / "water" / "torn.md").write_text("---\ntitle: [\n", encoding="utf-8")
+    found = client.get("/api/review").json
+    assert [(each["id"], each["by"], each["comments"]) for each in found["drafts"]] == [
+        ("sponge-rain", "", 0)
+    ]
+    assert {each["file"] for each in found["problems"]} >= {"activities/water/torn.md"}
+    assert [(each["one"]["id"], each["other"]["id"]) for each in found["alike"]] == [
+        ("rain-sponge", "sponge-rain")
+    ]
+    shown = words(client.get("/review"))
+    assert all(each["item"] in shown for each in found["unmeasured"])
+    assert found["unused"] == found["pictures"] == []
+
+
 def test_the_reason_why_two_cards_are_alike_is_in_plain_words(client, paths):
     """What a theme may swap is named by the card's own word, not by the mark in its file."""
     for name in ("one", "other"):
