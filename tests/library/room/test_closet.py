@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from library.materials.amounts import parse_quantity
@@ -175,3 +175,52 @@ def test_there_is_never_less_than_nothing_nor_more_out_than_there_is(moves):
         assert 0 <= line.out <= line.amount.number
         gone = number if move in (Move.USED_UP, Move.BROKEN) and line != before else 0
         assert line.amount.number == before.amount.number - gone
+
+
+DOINGS = st.one_of(
+    st.tuples(st.just("look"), st.sampled_from("ab"), st.just(0)),
+    st.tuples(st.just("count"), st.sampled_from("ab"), st.integers(1, 9)),
+    st.tuples(st.just("parcel"), st.sampled_from("ab"), st.integers(1, 4)),
+    st.tuples(st.sampled_from(Move), st.sampled_from("ab"), st.integers(1, 4)),
+)
+
+
+@given(st.lists(DOINGS, max_size=12))
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_of_two_at_one_shelf_nothing_that_was_taken_up_is_lost_again(rooms, closet, doings):
+    """Takings and parcels add up in any order; a count made on a number that is gone is refused."""
+    rooms.save(a_room(a_child(), stock=STOCK))
+    there = Fraction(6)
+    seen = dict.fromkeys("ab", there)
+    for what, who, number in doings:
+        line = rooms.current().stock[0]
+        if what == "look":
+            seen[who] = line.amount.number
+        elif what == "count":
+            try:
+                closet.recount(SPONGE, parse_quantity(str(number)), seen[who])
+            except StaleFile:
+                assert seen[who] != there
+            else:
+                assert seen[who] == there
+                there = Fraction(number)
+        elif what == "parcel":
+            mark = mark_of_stock([replace(line, amount=replace(line.amount, number=seen[who]))])
+            try:
+                closet.arrive("hand sponge", parse_quantity(str(number)), "B4", seen=mark)
+            except StaleFile:
+                assert seen[who] != there
+            else:
+                assert seen[who] == there
+                there += number
+        else:
+            try:
+                closet.move(SPONGE, what, parse_quantity(str(number)))
+            except WrongUse:
+                continue
+            there -= number if what in (Move.USED_UP, Move.BROKEN) else 0
+        now = rooms.current().stock
+        assert now[0].amount.number == there
+        assert now[1:] == STOCK[1:]
