@@ -22,6 +22,7 @@ from library.supplies.bins import Walk, walk
 from library.supplies.borrowing import ToBorrow, to_borrow
 from library.supplies.checks import check_durables
 from library.supplies.lines import Supplies, SupplyLine
+from library.supplies.needs import FROM_THE_TAP
 from library.supplies.packing import Packing, needed_next, packing
 from library.supplies.printing import ToPrint, sheets_by_stock, to_print
 from library.supplies.reckoning import Reckoned, reckon
@@ -99,6 +100,11 @@ class SupplyPage:
     def missing(self) -> tuple[SupplyLine, ...]:
         """What the shelf lacks, what is to be ordered first on top."""
         return tuple(sorted(self.fetched.short, key=lambda each: each.order_by or dt.date.max))
+
+    @property
+    def from_the_tap(self) -> str:
+        """What nobody fetches, whatever is short."""
+        return FROM_THE_TAP
 
     @property
     def there(self) -> tuple[SupplyLine, ...]:

@@ -52,10 +52,7 @@ class Case:
     def who(self) -> str:
         """For whom it is judged, as a clause."""
         if self.children:
-            return (
-                f"the youngest child there counts as {self.youngest} months (one less than by the "
-                "calendar: only the month of birth is known)"
-            )
+            return f"the youngest child there counts as {self.youngest} months"
         if self.card is None:
             return f"judged for {self.youngest} months"
         return f"judged for {self.youngest} months, the youngest age it is meant for"

@@ -175,7 +175,7 @@ def _small_part(item: Item, case: Case, shape: Shape) -> Finding:
 def _measure(item: Item, case: Case, reason: str) -> Finding:
     text, fix = f"{item.name}: measure it, because {reason}", _MEASURE
     if _is_grain(item.name):
-        text = f"{item.name}: every grain is a small part, so there is nothing to measure it for"
+        text = f"{item.name}: every grain is a small part"
         fix = "choose another filling; what the published list says of it stands with it"
     told = {a for child in case.children for a in child.allergens}
     if item.material is None and told:

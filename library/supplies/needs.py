@@ -114,8 +114,8 @@ def _unknown(card: Card, line: MaterialLine, field: str) -> Problem:
         card.file,
         0,
         f"{field}.item",
-        f"'{line.item}' of {card.id} is not in materials.yaml, so it counts as used up",
-        "add an entry for it there, or use one of its names",
+        f"'{line.item}' of {card.id} is described nowhere, so it counts as used up",
+        "describe it on its page under Materials or in materials.yaml, or use one of its names",
     )
 
 

@@ -110,6 +110,12 @@ def test_numbers_open_to_how_they_came_about(client, fern):
     assert "4 needed on Mon 5 Oct" in said
 
 
+def test_water_is_never_missing(client, fern):
+    text = words(client.get(BASE))
+    assert "from the tap" in text
+    assert "l missing" not in text
+
+
 def test_a_name_that_a_spreadsheet_would_run_is_harmless_in_every_file(client, fern):
     """Source: OWASP, CSV Injection."""
     text = client.get(f"{BASE}/shopping.csv").get_data(as_text=True)
