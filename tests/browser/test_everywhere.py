@@ -9,9 +9,11 @@ import pytest
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RequestRedirect
 
+from library.room.comments import Comments
 from library.room.rooms import Rooms
 from server import create_app
 from server.settings import load_settings
+from tests.library.cards.test_photos import a_photo
 
 PHONE = {"width": 390, "height": 844}
 ENOUGH = 25
@@ -50,18 +52,34 @@ class Walk:
             return None
 
 
+def leave_work(paths) -> None:
+    """Leaves something for every part of Review: a draft that is spoken of, a twin, a torn file, a picture."""
+    water = paths.activities / "water"
+    text = (water / "sponge-rain.md").read_text(encoding="utf-8")
+    draft = text.replace("title: Sponge rain", "title: Foam hills")
+    draft = draft.replace("status: ready", "status: draft")
+    (water / "foam-hills.md").write_text(draft, encoding="utf-8")
+    (water / "torn.md").write_text("---\ntitle: [torn\n", encoding="utf-8")
+    (water / "lone-1.jpg").write_bytes(a_photo())
+    Comments(paths.database).add("foam-hills", "Longer brushes for the little ones?", "Ada")
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_kind_of_page_fits_a_phone_and_axe_finds_nothing(serve, starter, chromium, scheme):
     """Source of the rules: axe-core, those for WCAG 2 A and AA and its best practices."""
     from axe_playwright_python.sync_playwright import Axe
 
     Rooms(starter.database).load_demo(dt.date.today())
+    leave_work(starter)
     served = serve(starter)
     walk = Walk(starter)
     walk.found(
         [
             "/?q=sponges+under+ten+minutes",
-            "/activities/sponge-rain",
+            "/activities/foam-hills",
+            "/activities/foam-hills/file",
+            "/review",
+            "/review/alike?kept=foam-hills&gone=sponge-rain",
             "/units/leaves-and-wind/2025-fall",
         ]
     )

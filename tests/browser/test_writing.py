@@ -113,6 +113,8 @@ def test_two_editors_choose_where_both_changed_one_thing(serve, starter, page, p
     page.get_by_role("button", name="Save").last.click()
     page.get_by_role("heading", name="Someone changed this card meanwhile").wait_for()
     assert page.locator("input:checked").count() == 2
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
     page.get_by_role("group", name="Name").get_by_label("Yours").check()
     page.get_by_role("button", name="Save it so").click()
     page.wait_for_url(re.compile("/activities/sponge-rain$"))

@@ -89,7 +89,7 @@ def test_the_pictures_of_a_removed_card_stay_and_come_back_with_it(client, folde
     client.post(f"{CARD}/remove", data=filled(asked, "main form"))
     page = soup(client.get("/review"))
     assert client.get("/api/review").json["pictures"] == [name]
-    assert client.get(page.select_one("#pictures ~ ul a")["href"]).data == picture.read_bytes()
+    assert client.get(page.select_one("#pictures ~ ul img")["src"]).data == picture.read_bytes()
     removed = soup(client.get("/versions")).select_one(".history form")
     client.post(removed["action"], data=filled(soup(client.get("/versions")), ".history form"))
     assert client.get(f"{CARD}/photos/1").data == picture.read_bytes()
