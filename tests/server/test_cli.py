@@ -120,3 +120,12 @@ def test_the_data_folder_is_refused_inside_the_library(run, paths):
     code, _, err = run("card", "check", "--library", paths.folder, "--data", paths.folder / "x")
     assert code == 2
     assert "inside the library" in err
+
+
+def test_verify_lists_a_picture_of_no_card_and_calls_it_no_problem(run, places, paths):
+    before = run("verify", *places)[0]
+    (paths.activities / "water" / "lone-1.jpg").write_bytes(b"\xff\xd8\xff")
+    code, out, _ = run("verify", *places, "--json")
+    assert code == before
+    assert json.loads(out)["lone_pictures"] == ["activities/water/lone-1.jpg"]
+    assert "lone-1.jpg: no card names this picture" in run("verify", *places)[1]
