@@ -106,7 +106,7 @@ def test_a_length_reads_alike():
         ("cylinder 12 x 290", "a cylinder 12 mm across and 290 mm long"),
         ("disc 86 x 15", "a disc 86 mm across and 15 mm thick"),
         ("box 110 x 70 x 45", "a box of 110 × 70 × 45 mm"),
-        ("ellipsoid 60 x 50 x 50", "an egg shape of 60 × 50 × 50 mm"),
+        ("ellipsoid 60 x 50 x 50", "an oval of 60 × 50 × 50 mm"),
         ("about 1 x 2 x 3 in", "a piece of about 25.4 × 50.8 × 76.2 mm"),
     ],
 )
