@@ -139,7 +139,9 @@ class Shelf:
                 goal for framework in read_frameworks(self.paths)[0] for goal in framework.goals
             ]
             centers = self.cards.centers()[0]
-            self._vocabulary = (view, vocabulary_of(view, domain_words(goals), centers))
+            known = self._vocabulary[1] if self._vocabulary else None
+            made = vocabulary_of(view, domain_words(goals), centers, known=known)
+            self._vocabulary = (view, made)
         return self._vocabulary[1]
 
     def refresh(self) -> None:

@@ -23,7 +23,11 @@ USUAL_ALLERGENS = (
 
 
 def vocabulary_of(
-    view: View, domains: Mapping[str, tuple[str, ...]], centers: Iterable[Center] = CENTERS
+    view: View,
+    domains: Mapping[str, tuple[str, ...]],
+    centers: Iterable[Center] = CENTERS,
+    *,
+    known: Vocabulary | None = None,
 ) -> Vocabulary:
     """What the cards of a view call their things.
 
@@ -31,16 +35,22 @@ def vocabulary_of(
         view: The cards.
         domains: Everyday words and names of areas → codes of goals.
         centers: The library's centers.
+        known: The vocabulary before a change; where only cards changed, what was worked out of all
+            other names is taken over.
     """
     stated = (allergen for material in view.book for allergen in material.allergens)
-    return Vocabulary(
+    techniques = tuple(dict.fromkeys(_techniques(view)))
+    found = Vocabulary(
         centers=center_names(centers),
         materials={material.item: material.names for material in view.book},
         allergens=tuple(dict.fromkeys((*USUAL_ALLERGENS, *stated))),
-        techniques=tuple(dict.fromkeys(_techniques(view))),
+        techniques=techniques,
         titles=AnyOf(tuple(map(_titles, view.parts))),
         domains=domains,
     )
+    if known is not None and found == known.with_cards(techniques, found.titles):
+        return known.with_cards(techniques, found.titles)
+    return found
 
 
 def _techniques(view: View) -> Iterator[str]:

@@ -6,7 +6,7 @@ Built elsewhere from files and handed in; nothing here opens a file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from library.materials.words import plural
@@ -36,6 +36,15 @@ class Vocabulary:
     """Everyday words and names of areas → codes of goals, or what such codes begin with."""
     known_words: frozenset[str] = frozenset()
     """Other words of the library; none of them is taken for a slip of typing."""
+
+    def with_cards(self, techniques: tuple[str, ...], titles: Titles) -> Vocabulary:
+        """The same names of things for other cards; what was worked out of the names stays so."""
+        other = replace(self, techniques=techniques, titles=titles)
+        stays = _OF_THINGS if techniques != self.techniques else (*_OF_THINGS, *_OF_TECHNIQUES)
+        other.__dict__.update(
+            {name: self.__dict__[name] for name in stays if name in self.__dict__}
+        )
+        return other
 
     @cached_property
     def center_phrases(self) -> Phrases[str]:
@@ -121,6 +130,12 @@ class Vocabulary:
         yield from (name for name, _ in self._named_materials())
 
 
+_OF_THINGS = (
+    "center_phrases", "material_phrases", "family_phrases", "domain_phrases", "_by_word",
+    "thing_slips",
+)  # fmt: skip
+_OF_TECHNIQUES = ("technique_phrases", "_words")
+"""What is worked out once of a vocabulary's names, and what of techniques besides."""
 _PREPOSITIONS = frozenset("at for from in of on with without".split())
 """A name with one of these ends in no kind: a ball of yarn is no yarn."""
 

@@ -40,16 +40,17 @@ class Phrases(Generic[T]):
 
     def at(self, text: Text, start: int) -> tuple[list[T], int] | None:
         """The meanings of the longest phrase of untaken tokens that begins here, and its end."""
+        if not text.free(start):
+            return None
+        tokens = text.tokens
+        branch = self.root.next.get(self.spell(tokens[start]))
         best: tuple[list[T], int] | None = None
-        branch: _Branch[T] | None = self.root
-        place = start
-        while branch is not None and text.free(place):
-            token = text.tokens[place]
-            step = self.spell(token) if place == start else self._step(token)
-            branch = branch.next.get(step)
-            place += 1
-            if branch is not None and branch.values:
+        place = start + 1
+        while branch is not None:
+            if branch.values:
                 best = (branch.values, place)
+            branch = branch.next.get(self._step(tokens[place])) if text.free(place) else None
+            place += 1
         return best
 
     def _step(self, token: Token) -> str:

@@ -55,3 +55,28 @@ def test_techniques_are_called_as_the_first_card_that_is_there_calls_them(tmp_pa
 
 def read(shelf, asked):
     return read_question(asked, vocabulary_of(shelf.index.view, {})).conditions
+
+
+def test_names_are_worked_out_once_while_only_cards_change(tmp_path):
+    shelf = Shelf(tmp_path, a_card("a", technique="pouring water"))
+    before = vocabulary_of(shelf.index.view, {})
+    read_question("with sponges, pouring water, at the water center", before)
+    shelf.write(a_card("b", title="Rain on tin", technique="tapping rain"))
+    shelf.index.refresh()
+    after = vocabulary_of(shelf.index.view, {}, known=before)
+    assert after.material_phrases is before.material_phrases
+    assert after.technique_phrases is not before.technique_phrases
+    assert after.materials == vocabulary_of(shelf.index.view, {}).materials
+    assert after.titles.has("tin")
+    assert after.has("tapping")
+
+
+def test_another_list_of_materials_is_worked_out_anew(tmp_path):
+    shelf = Shelf(tmp_path, a_card("a"))
+    before = vocabulary_of(shelf.index.view, {})
+    assert not read_question("with a hammock", before).conditions.with_
+    list_of_materials = shelf.paths.activities / "materials.yaml"
+    list_of_materials.write_text(list_of_materials.read_text() + "- {item: hammock}\n")
+    shelf.index.refresh()
+    after = vocabulary_of(shelf.index.view, {}, known=before)
+    assert read_question("with a hammock", after).conditions.with_ == (("hammock",),)
