@@ -84,7 +84,8 @@ def _furnish(paths) -> None:
     jot = Jot(dt.date(2025, 10, 6), f"jot-quux of {WREN}", (WREN,), "sponge-rain")
     JotBook(paths.database, room.name).add(jot)
     card = paths.activities / "water" / "sponge-rain.md"
-    Image.new("RGB", (8, 8)).save(card.with_name("sponge-rain-1.jpg"))
+    for picture in ("sponge-rain-1.jpg", "gone-1.jpg"):  # the second of a card that was removed
+        Image.new("RGB", (8, 8)).save(card.with_name(picture))
     text = card.read_text("utf-8").replace("---\n", "---\nphotos: [sponge-rain-1.jpg]\n", 1)
     card.write_text(text, "utf-8")
 
@@ -105,7 +106,8 @@ def _dressed(app) -> list[str]:
     room = [f"/room/{part}" for part in ("children", "adults", "policies", "year", "holidays")]
     sheets = [f"{UNIT}/print/{name}" for name in SHEETS]
     lost = ["/nowhere", "/room/nowhere", f"{UNIT}/print/nowhere", "/jots/999"]
-    later = [f"{UNIT}/later", "/activities/sponge-rain/photos/1"]
+    lone = urls.build("review.picture", {"file": "activities/water/gone-1.jpg"})
+    later = [f"{UNIT}/later", "/activities/sponge-rain/photos/1", lone]
     asked = ["/?q=water&for=room", "/api/search?q=water&for=room", "/activities/sponge-rain"]
     return [*found, *later, *days, *views, *room, *sheets, *_files(), *lost, *asked]
 
