@@ -48,9 +48,8 @@ def vocabulary_of(
         titles=AnyOf(tuple(map(_titles, view.parts))),
         domains=domains,
     )
-    if known is not None and found == known.with_cards(techniques, found.titles):
-        return known.with_cards(techniques, found.titles)
-    return found
+    renewed = known.with_cards(techniques, found.titles) if known else None
+    return renewed if renewed == found else found
 
 
 def _techniques(view: View) -> Iterator[str]:
