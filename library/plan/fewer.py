@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 
 from library.cards.card import Card
 from library.cards.values import Adult, Status
-from library.plan.reach import TUBS, has_standing_water, wants_reach
+from library.plan.reach import has_standing_water, wants_reach
 from library.plan.unitplan import UnitPlan
 from library.room.room import Room, age_in_months
+from library.safety.listed import TUBS
 from library.units.dressing import dress
 from library.units.placed import Placed
 from library.units.together import adults_for_reach, at_once, within_reach

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from library.plan.unitplan import UnitPlan
 from library.safety.case import case_of_placement
-from library.safety.listed import check_water
+from library.safety.listed import TUBS, check_water
 from library.units.placed import Placed
 from library.units.together import within_reach
 
-TUBS = frozenset({"water", "sensory"})
-"""Centers with an open tub; elsewhere water may be in bottles or in the sand."""
 BESIDE_WATER = "Beside water an adult is within arm's reach, whatever the card says"
 """Said wherever a card asks for less; CFOC 6.2.4.2 and 6.3.5.2."""
 

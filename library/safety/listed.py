@@ -27,6 +27,9 @@ MUCH_WATER = 1.0
 NO_TABLE = 18
 """Months under which there is no sensory table at all (CFOC 6.2.4.3)."""
 
+TUBS = frozenset({"water", "sensory"})
+"""Centers with an open tub; elsewhere water may be in bottles or in the sand."""
+
 TABLE_FILLING = frozenset({"water", "sand", "snow", "ice"})
 """Words of names of what the standard has in a toddlers' table; snow and ice are water."""
 
@@ -132,17 +135,16 @@ def _strictest(case: Case) -> Iterator[Mention]:
 
 
 def _listed(case: Case, mention: Mention, item: str | None) -> Iterator[Finding]:
-    level = mention.sense.level(case.youngest)
-    if level is None or _is_answered(case, mention):
+    if _is_answered(case, mention):
         return
     name = mention.hazard.key.replace("-", " ")
     listed = "needs care" if mention.sense.source else f"is on the published list under '{name}'"
     what = item or f"'{mention.words}' in the text"
-    text = f"{what} {listed}; {case.who}"
-    yield _finding(case, mention, level, text, item)
+    yield from _at_its_level(case, mention, f"{what} {listed}; {case.who}", item)
 
 
-def _at_its_level(case: Case, mention: Mention, text: str, item: str) -> Iterator[Finding]:
+def _at_its_level(case: Case, mention: Mention, text: str, item: str | None) -> Iterator[Finding]:
+    """The finding at the level for the youngest child there; none where nothing is said of that age."""
     level = mention.sense.level(case.youngest)
     if level is not None:
         yield _finding(case, mention, level, text, item)
@@ -239,8 +241,7 @@ def _much(amounts: list[Quantity | None], weight: Weight | None) -> str:
 
 def _only_in_sight(case: Case) -> str:
     """A clause where the card lets the adult stand farther off than the water allows."""
-    at_tub = case.center in {"water", "sensory"}  # elsewhere water may be in bottles or in the sand
-    if case.card is None or not at_tub or case.card.adult is Adult.WITHIN_REACH:
+    if case.card is None or case.center not in TUBS or case.card.adult is Adult.WITHIN_REACH:
         return ""
     return ". Its card has the adult within sight; beside water an adult is within reach"
 
