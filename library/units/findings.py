@@ -21,7 +21,7 @@ class Level(StrEnum):
 KINDS: Mapping[str, str] = {
     "small-part": "Small parts",
     "ball": "Balls",
-    "hazard": "On the published list",
+    "hazard": "Hazards",
     "allergen": "Allergens",
     "missing": "Missing cards",
     "prep": "Late prep",

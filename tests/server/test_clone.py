@@ -324,7 +324,7 @@ def test_what_children_as_young_as_today_would_stop_is_said_before_saving(client
     monday += dt.timedelta(days=(7 - monday.weekday()) % 7)
     looks = text(soup(client.get(f"{CLONE}?starts={monday}")).select_one(".looks"))
     assert "With children as young as those here today 1 tray more would be stopped" in looks
-    assert "Sponge rain: glitter (on the published list)" in looks
+    assert "Sponge rain: glitter (hazards)" in looks
 
 
 def test_a_unit_goes_to_another_room(client, rooms):

@@ -194,4 +194,4 @@ def test_what_is_added_to_a_standing_center_is_marked_in_the_table(client, rooms
     page = soup(client.get(PLAN))
     assert page.select_one(".placed[data-row='0'] .level.stop, .placed .level.stop")
     summary = next(s.text for s in page.select(".looks summary") if "Stop" in s.text)
-    assert "Water: glitter (on the published list)" in summary
+    assert "Water: glitter (hazards)" in summary
