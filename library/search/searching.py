@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 
 import numpy as np
 
-from library.search.analysis import fold, fold_in_place
+from library.search.analysis import fold
 from library.search.arrays import (
     FULL_MARK,
     RARITY_STEPS,
@@ -31,7 +31,7 @@ from library.search.filters import (
     demands_of,
     requirements_of,
 )
-from library.search.snippets import Segment, Wanted, find_snippet, mark
+from library.search.snippets import Readied, Segment, Wanted, find_snippet, mark, readied
 from library.search.view import Part, View
 
 Sort: TypeAlias = Literal["fit", "prep", "newest"]
@@ -45,13 +45,7 @@ class Hit(NamedTuple):
 
     id: str
     title: str
-    title_parts: tuple[Segment, ...]
-    """The title with what was looked for marked."""
     summary: str
-    snippet: tuple[Segment, ...]
-    """The sentence that matched; empty where only other fields did."""
-    score: float
-    """How well it fits; 0 where no words were looked for. Only for comparing within one search."""
     file: str
     centers: tuple[str, ...]
     prep: int
@@ -64,6 +58,12 @@ class Hit(NamedTuple):
     technique: str
     materials: tuple[str, ...]
     status: str
+    title_parts: tuple[Segment, ...]
+    """The title with what was looked for marked."""
+    snippet: tuple[Segment, ...]
+    """The sentence that matched; empty where only other fields did."""
+    score: float
+    """How well it fits; 0 where no words were looked for. Only for comparing within one search."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,14 +254,16 @@ def _first_of(part: Part, document: int, conditions: Conditions, sort: Sort) -> 
     return 0 if covers is None else -int(column(part.arrays, covers)[document])
 
 
+_STORED = Hit._fields[:-3]
+"""What of a hit is stored and the same for every question."""
+
+
 class _Row(NamedTuple):
     """What is stored of a card, unpacked."""
 
-    shown: dict[str, Any]
-    title: str
-    """Folded in place, as is the text."""
-    text: str
-    folded: str
+    stored: tuple[Any, ...]
+    title: Readied
+    text: Readied
 
 
 def _row(arrays: Arrays, document: int) -> _Row:
@@ -271,21 +273,21 @@ def _row(arrays: Arrays, document: int) -> _Row:
     if row is None:
         if len(rows) >= MOST_ROWS:
             rows.clear()
-        shown, text = arrays.show(document), arrays.text(document)
-        for name in ("centers", "seasons", "materials"):
-            shown[name] = tuple(shown[name])
-        row = rows[document] = _Row(shown, fold_in_place(shown["title"]), text, fold_in_place(text))
+        row = rows[document] = _unpacked(arrays, document)
     return row
+
+
+def _unpacked(arrays: Arrays, document: int) -> _Row:
+    shown = arrays.show(document)
+    stored = (tuple(v) if isinstance(v := shown[name], list) else v for name in _STORED)
+    return _Row(tuple(stored), readied(shown["title"]), readied(arrays.text(document)))
 
 
 def _hit(place: _Place, wanted: Sequence[Wanted]) -> Hit:
     row = _row(place.part.arrays, place.document)
-    return Hit(
-        **row.shown,
-        title_parts=mark(row.shown["title"], wanted, folded=row.title),
-        snippet=find_snippet(row.text, wanted, folded=row.folded) if wanted else (),
-        score=place.score / (FULL_MARK * RARITY_STEPS),
-    )
+    title = mark(row.title, wanted)
+    snippet = find_snippet(row.text, wanted) if wanted else ()
+    return Hit._make((*row.stored, title, snippet, place.score / (FULL_MARK * RARITY_STEPS)))
 
 
 def _counts(

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from library.search.analysis import fold_in_place
@@ -22,6 +21,8 @@ _LINK = re.compile(r"!?\[([^\]\n]{0,300})\](?:\([^)\n]{0,2000}\)|\[[^\]\n]{0,300
 _EMPHASIS = re.compile(r"[*`]+(?=\S)|(?<=\S)[*`]+|~~|(?<![^\W_])_+|_+(?![^\W_])")
 _SIGN = re.compile(r"[][*`_~|\\]")
 _ESCAPE = re.compile(r"\\([!-/:-@\[-`{-~])")
+_NO_LETTER = re.compile(r"[\W_]")
+_BLANKS = {ord(sign): " " for sign in map(chr, range(128)) if not sign.isalnum()}
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’)]*\s+(?=[^\sa-z])")
 
 
@@ -66,8 +67,7 @@ def _plain_line(line: str) -> str:
     return " ".join(text.split())
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(NamedTuple):
     """What counts as a match of one word of the question in a text."""
 
     start: str
@@ -90,55 +90,67 @@ def _shared_start(one: str, other: str) -> str:
     return one[:length]
 
 
-def find_snippet(
-    text: str, wanted: Sequence[Wanted], *, folded: str | None = None
-) -> tuple[Segment, ...]:
+class Readied(NamedTuple):
+    """A text beside its bare words, so that plain string search finds whole words in it."""
+
+    text: str
+    words: str
+    """The text folded in place, a blank for every sign, and one blank before and behind it all."""
+
+
+def readied(text: str) -> Readied:
+    """A text made ready to look for words in, some microseconds for a thousand letters."""
+    folded = fold_in_place(text)
+    words = folded.translate(_BLANKS) if folded.isascii() else _NO_LETTER.sub(" ", folded)
+    return Readied(text, f" {words} ")
+
+
+def find_snippet(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """The sentence that holds most of the words looked for, the first of equals.
 
     Args:
-        text: Sentences, one a line.
-        wanted: What is looked for; plain string search finds it, so that it costs microseconds.
-        folded: The text folded in place, where it is known already.
+        readied: Sentences, one a line.
+        wanted: What is looked for.
 
     Returns:
         The sentence in parts; nothing where no sentence matches.
     """
-    folded = fold_in_place(text) if folded is None else folded
+    text = readied.text
     places: list[tuple[int, int]] = []
     lines: dict[int, int] = {}
     for number, each in enumerate(wanted):
-        for start, end in _matches(folded, each, MOST_LOOKED_AT):
-            places.append((start, end))
-            line = folded.rfind("\n", 0, start) + 1
+        for place in _places(readied.words, each, MOST_LOOKED_AT):
+            places.append(place)
+            line = text.rfind("\n", 0, place[0]) + 1
             lines[line] = lines.get(line, 0) | 1 << number
     if not lines:
         return ()
     start = min(lines, key=lambda line: (-lines[line].bit_count(), line))
-    end = folded.find("\n", start)
+    end = text.find("\n", start)
     end = len(text) if end < 0 else end
     inside = [place for place in places if start <= place[0] < end]
     return _segments(text, *_shortened(text, start, end, inside), inside)
 
 
-def mark(text: str, wanted: Sequence[Wanted], *, folded: str | None = None) -> tuple[Segment, ...]:
+def mark(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
-    folded = fold_in_place(text) if folded is None else folded
-    return _segments(text, 0, len(text), [p for each in wanted for p in _matches(folded, each)])
+    places = [place for each in wanted for place in _places(readied.words, each)]
+    text = readied.text
+    return _segments(text, 0, len(text), places) if places or not text else (Segment(text),)
 
 
-def _matches(folded: str, wanted: Wanted, most: int = 1_000) -> Iterator[tuple[int, int]]:
-    """Where whole words begin and end that count, the first ones."""
-    start, forms = wanted.start, wanted.forms
-    length = len(start)
-    at = folded.find(start)
+def _places(words: str, wanted: Wanted, most: int = 1_000) -> list[tuple[int, int]]:
+    """Where whole words begin and end in a text that count, the first ones; see :class:`Readied`."""
+    start, forms = f" {wanted.start}", wanted.forms
+    found: list[tuple[int, int]] = []
+    at = words.find(start)
     while at >= 0 and most:
-        end = at + length
-        while folded[end : end + 1].isalnum():
-            end += 1
-        if (not at or not folded[at - 1].isalnum()) and (forms is None or folded[at:end] in forms):
-            yield at, end
+        end = words.find(" ", at + len(start))
+        if forms is None or words[at + 1 : end] in forms:
+            found.append((at, end - 1))
             most -= 1
-        at = folded.find(start, end)
+        at = words.find(start, end)
+    return found
 
 
 def _shortened(

@@ -12,6 +12,7 @@ from library.search.snippets import (
     find_snippet,
     headings_of,
     mark,
+    readied,
     sentences_of,
     wanted_forms,
 )
@@ -64,38 +65,42 @@ def test_a_sentence_runs_over_line_ends():
 def test_the_sentence_with_most_words_is_shown():
     wanted = [Wanted("spong", frozenset({"sponge", "sponges"})), Wanted("tub", frozenset({"tub"}))]
     text = "Wet sponges rain.\nFill the tub and add a sponge.\nEmpty the tub."
-    assert text_of(find_snippet(text, wanted)) == "Fill the [tub] and add a [sponge]."
+    assert text_of(find_snippet(readied(text), wanted)) == "Fill the [tub] and add a [sponge]."
 
 
 def test_only_whole_words_are_marked():
     wanted = [wanted_forms({"rain", "rains"})]
     assert (
-        text_of(find_snippet("Grain and brain.\nIt rains. Rain!", wanted)) == "It [rains]. [Rain]!"
+        text_of(find_snippet(readied("Grain and brain.\nIt rains. Rain!"), wanted))
+        == "It [rains]. [Rain]!"
     )
 
 
 def test_a_beginning_marks_the_whole_word():
-    assert text_of(find_snippet("Lay sponges down.", [Wanted("spo")])) == "Lay [sponges] down."
+    assert (
+        text_of(find_snippet(readied("Lay sponges down."), [Wanted("spo")]))
+        == "Lay [sponges] down."
+    )
 
 
 def test_accents_do_not_hide_a_match():
     wanted = [wanted_forms({"pinata"})]
-    assert text_of(find_snippet("A Piñata hangs.", wanted)) == "A [Piñata] hangs."
+    assert text_of(find_snippet(readied("A Piñata hangs."), wanted)) == "A [Piñata] hangs."
 
 
 def test_nothing_is_shown_where_nothing_matches():
-    assert find_snippet("Fill the tub.", [Wanted("sponge")]) == ()
+    assert find_snippet(readied("Fill the tub."), [Wanted("sponge")]) == ()
 
 
 def test_a_long_sentence_is_cut_around_the_match():
     text = "word " * 200 + "sponge " + "word " * 200
-    shown = "".join(part.text for part in find_snippet(text, [Wanted("sponge")]))
+    shown = "".join(part.text for part in find_snippet(readied(text), [Wanted("sponge")]))
     assert "sponge" in shown
     assert len(shown) <= LONGEST_SNIPPET
 
 
 def test_marking_a_title_keeps_all_of_it():
-    assert text_of(mark("Sponge rain", [Wanted("rain")])) == "Sponge [rain]"
+    assert text_of(mark(readied("Sponge rain"), [Wanted("rain")])) == "Sponge [rain]"
 
 
 WORDS = st.text(alphabet="abé -*_`[]()#>|.\n", max_size=120)
@@ -104,14 +109,16 @@ WORDS = st.text(alphabet="abé -*_`[]()#>|.\n", max_size=120)
 @given(WORDS, st.lists(st.sampled_from(["a", "b", "ab", "e"]), min_size=1, max_size=3))
 def test_a_snippet_is_a_part_of_the_text(text: str, starts: list[str]):
     plain = "\n".join(sentences_of(text))
-    shown = "".join(part.text for part in find_snippet(plain, [Wanted(start) for start in starts]))
+    shown = "".join(
+        part.text for part in find_snippet(readied(plain), [Wanted(start) for start in starts])
+    )
     assert shown in plain
     assert "\n" not in shown
 
 
 @given(WORDS, st.lists(st.sampled_from(["a", "b", "ab", "e"]), max_size=3))
 def test_marks_lose_no_letter(text: str, starts: list[str]):
-    marked = mark(text, [Wanted(start) for start in starts])
+    marked = mark(readied(text), [Wanted(start) for start in starts])
     assert "".join(part.text for part in marked) == text
 
 
