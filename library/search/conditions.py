@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, TypeVar
+
+T = TypeVar("T")
 
 OLDEST_MONTHS = 216
 """Upper end of an age range that was asked for without one: the highest age a card may state."""
@@ -82,6 +84,6 @@ NOTHING_SAID = Conditions()
 """The conditions of a question that sets none."""
 
 
-def unique(values: Iterable[str]) -> tuple[str, ...]:
+def unique(values: Iterable[T]) -> tuple[T, ...]:
     """The values once each, in the order of their first mention."""
     return tuple(dict.fromkeys(values))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
+from typing import Any, NamedTuple
 
 from library.search.conditions import NOTHING_SAID, Conditions, unique
 from library.search.readers.ages import found_ages
@@ -13,8 +14,7 @@ WORD = "word"
 """The kind of a part that is a word to search for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One part of the sentence, that can be struck out."""
 
     kind: str
@@ -98,6 +98,7 @@ KINDS: tuple[Kind, ...] = (
 )
 """The kinds of parts in the order in which the sentence says them. What is led in by no kind of
 these ("allergic to") is taken and not said."""
+_BY_KEY = {kind.key: kind for kind in KINDS}
 
 
 def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
@@ -106,7 +107,7 @@ def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
     for each in found:
         by_kind.setdefault(each.kind, []).append(each)
     parts: list[Part] = []
-    for kind in KINDS:
+    for kind in KINDS if by_kind else ():
         for one, tokens in _joined(text, kind, by_kind.get(kind.key, [])):
             parts.append(Part(kind.key, "", one.shown, spans_of(text, tokens), one.says))
     return tuple(parts)
@@ -114,13 +115,12 @@ def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
 
 def with_leads(parts: Iterable[Part]) -> tuple[Part, ...]:
     """The same parts, each with what the sentence says before it."""
-    kinds = {kind.key: kind for kind in KINDS}
     led: list[Part] = []
     for part in parts:
-        kind = kinds[part.kind]
+        kind = _BY_KEY[part.kind]
         clause = " " if not led and kind.lead else ", "
         follows = bool(led) and led[-1].kind == part.kind and kind.next_lead
-        led.append(replace(part, lead=kind.next_lead if follows else clause + kind.lead))
+        led.append(part._replace(lead=kind.next_lead if follows else clause + kind.lead))
     return tuple(led)
 
 
@@ -131,10 +131,13 @@ def say(parts: Iterable[Part]) -> str:
 
 def merge(parts: Iterable[Part]) -> Conditions:
     """The conditions that these parts set together."""
-    merged = NOTHING_SAID
+    said: dict[str, Any] = {}
     for part in parts:
-        merged = _and(merged, part.says)
-    return merged
+        if part.says is not NOTHING_SAID:
+            for name, value in _said_in(part.says):
+                many = isinstance(value, tuple) and name in said and name != "age_range"
+                said[name] = unique((*said[name], *value)) if many else value
+    return Conditions(**said) if said else NOTHING_SAID
 
 
 def spans_of(text: Text, tokens: Sequence[int]) -> tuple[tuple[int, int], ...]:
@@ -173,16 +176,10 @@ def _tokens(found: Iterable[Found]) -> tuple[int, ...]:
     return tuple(sorted({token for each in found for token in each.tokens}))
 
 
-def _and(first: Conditions, second: Conditions) -> Conditions:
-    """Two sets of conditions of which no single value is said twice."""
-    said = {
-        each.name: getattr(second, each.name)
-        for each in fields(second)
-        if getattr(second, each.name) != each.default
-    }
-    for name in ("centers", "without", "domains"):
-        if name in said:
-            said[name] = unique((*getattr(first, name), *said[name]))
-    if "with_" in said:
-        said["with_"] = tuple(dict.fromkeys((*first.with_, *second.with_)))
-    return replace(first, **said)
+_UNSAID = tuple((each.name, each.default) for each in fields(Conditions))
+
+
+def _said_in(conditions: Conditions) -> list[tuple[str, Any]]:
+    """What some conditions say, by name."""
+    said = ((name, getattr(conditions, name), unsaid) for name, unsaid in _UNSAID)
+    return [(name, value) for name, value, unsaid in said if value != unsaid]

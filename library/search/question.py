@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from typing import NamedTuple
 
@@ -123,13 +123,14 @@ def read_question(text: str, vocabulary: Vocabulary) -> Question:
     _shield_quotes(reading)
     _shield_titles(reading, vocabulary)
     conditions = join(reading, list(_read(reading, vocabulary)))
-    parts = with_leads((*_word_parts(reading), *conditions))
+    left = left_over(reading)
+    parts = with_leads((*_word_parts(reading, left), *conditions))
     return Question(
         text=reading.written,
         conditions=merge(parts),
         words=_words_of(parts),
         parts=parts,
-        did_you_mean=tuple(_suggestions(reading, vocabulary)),
+        did_you_mean=tuple(_suggestions(reading, left, vocabulary)),
         vocabulary=vocabulary,
     )
 
@@ -175,8 +176,8 @@ def _says_more(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
     return bool(left_over(alone))
 
 
-def _word_parts(text: Text) -> Iterator[Part]:
-    for at in left_over(text):
+def _word_parts(text: Text, left: Iterable[int]) -> Iterator[Part]:
+    for at in left:
         shown = f"“{_spelled(text.tokens[at])}”"
         yield Part(WORD, "", shown, spans_of(text, (at,)), NOTHING_SAID)
 
@@ -198,11 +199,11 @@ def _mended(text: str, vocabulary: Vocabulary) -> Iterator[Token]:
     """The words of a text, those put right that can only be a slip in a condition."""
     for token in split_text(text):
         meant = mended(token.word, _condition_words(), vocabulary.is_meant)
-        yield replace(token, word=meant, key=singular(meant)) if meant else token
+        yield token._replace(word=meant, key=singular(meant)) if meant else token
 
 
-def _suggestions(text: Text, vocabulary: Vocabulary) -> Iterator[Suggestion]:
-    for at in left_over(text):
+def _suggestions(text: Text, left: Iterable[int], vocabulary: Vocabulary) -> Iterator[Suggestion]:
+    for at in left:
         token = text.tokens[at]
         if text.taken[at]:
             continue

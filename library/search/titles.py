@@ -36,15 +36,17 @@ class TitleList:
         Costs a search of the sorted keys for each token, as long as some title goes on so.
         """
         key, place, best = "", start, None
+        if text.key(start) not in self.words:
+            return None
         while text.free(place):
             key += f" {text.tokens[place].key}" if key else text.tokens[place].key
             place += 1
             at = bisect_left(self.keys, key)
             if at == len(self.keys):
                 break
-            if self.keys[at] == key and self.counts(at):
-                best = place
-            at = bisect_left(self.keys, f"{key} ", at)
+            if self.keys[at] == key:
+                best = place if self.counts(at) else best
+                at += 1  # titles that go on so stand right behind: nothing sorts before a blank
             if at == len(self.keys) or not self.keys[at].startswith(f"{key} "):
                 break
         return best
@@ -62,8 +64,8 @@ class AnyOf:
 
     def end_of(self, text: Text, start: int) -> int | None:
         """The place behind the longest title of any list that begins at a place."""
-        ends = (each.end_of(text, start) for each in self.lists)
-        return max((end for end in ends if end is not None), default=None)
+        ends = [end for each in self.lists if (end := each.end_of(text, start)) is not None]
+        return max(ends, default=None)
 
     def has(self, word: str) -> bool:
         """Whether a word stands in a title of any list."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings
+from library.search.readers.phrases import meanings, openings_of
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -36,11 +36,16 @@ _ALONE = meanings({
 })  # fmt: skip
 
 
+_OPENINGS = openings_of(_BY_THEMSELVES, _OF_ADULTS, _ALONE)
+
+
 def read_adult(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """How close an adult has to be.
 
     "Within reach" and "close" are read only of an adult: a shelf can be within reach as well.
     """
+    if _OPENINGS.isdisjoint(text.openings):
+        return
     at = 0
     while at < len(text):
         found = _found(text, at)

@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from library.search.conditions import OLDEST_MONTHS, Conditions
-from library.search.readers.numbers import Number, read_number
-from library.search.readers.phrases import end_of, phrases
-from library.search.readers.text import Found, Text
+from library.search.readers.numbers import NUMBERS, Number, read_number
+from library.search.readers.phrases import end_of, openings_of, phrases
+from library.search.readers.text import Found, Text, opening
 from library.search.readers.typos import is_slip_for
 from library.search.vocabulary import Vocabulary
 
@@ -48,6 +48,16 @@ _COUNTED_BY = frozenset("in by into".split())
 """Before "twos" and "threes": children stand in twos, one counts by twos."""
 
 
+_TODDLERS = frozenset("toddler toddlers".split())
+_FROM = frozenset("between from".split())
+_OPENINGS = openings_of(
+    _BELOW,
+    _UP_TO,
+    _ABOVE,
+    words=(*NUMBERS, *_PLURALS, *_EARLY, *_LATE, *_LEADS, *_TODDLERS, *_FROM),
+)
+
+
 class Ages(NamedTuple):
     """Ages in months, both included, and the place behind what says them."""
 
@@ -63,9 +73,12 @@ class Ages(NamedTuple):
 
 def read_ages(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The ages that a question is about."""
+    if _OPENINGS.isdisjoint(text.openings):
+        return
     at = 0
     while at < len(text):
-        ages = None if text.negated(at) else _read_at(text, at)
+        opens = opening(text.word(at)) in _OPENINGS and not text.negated(at)
+        ages = _read_at(text, at) if opens else None
         if ages is None:
             at += 1
             continue
@@ -170,7 +183,7 @@ def _bare_and_up(text: Text, at: int) -> Ages | None:
 
 def _range(text: Text, at: int) -> Ages | None:
     """Reads "30 to 36 months", "2-3 year olds", "twos and threes", "ages 2 to 3½"."""
-    at += text.word(at) in {"between", "from"} and text.free(at)
+    at += text.word(at) in _FROM and text.free(at)
     led = text.word(at) in _LEADS or text.word(at - 1) in _LEADS
     first = _point(text, at)
     number = read_number(text, at) if first is None else None
@@ -234,7 +247,7 @@ def _point(text: Text, at: int) -> Ages | None:
     """One age, or the year of age that a word like "twos" stands for."""
     if text.word(at) in _EARLY | _LATE and text.free(at):
         return _half_of(text, at)
-    if text.word(at) in {"toddler", "toddlers"} and text.free(at):
+    if text.word(at) in _TODDLERS and text.free(at):
         return Ages(*TODDLERS, at + 1)
     if text.word(at) in _LEADS and text.free(at):
         return _bare_years(text, at + 1) or _point_from_number(text, at + 1)

@@ -28,6 +28,8 @@ _OF_AIR = frozenset(
 
 def read_status(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Whether drafts are asked for."""
+    if not _PHRASES.opens_in(text):
+        return
     at = 0
     while at < len(text):
         match = _PHRASES.at(text, at)

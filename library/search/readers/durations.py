@@ -5,8 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from library.search.readers.numbers import Number, read_number
-from library.search.readers.phrases import meanings
+from library.search.readers.numbers import NUMBERS, Number, read_number
+from library.search.readers.phrases import meanings, openings_of
 from library.search.readers.text import Text
 from library.search.readers.typos import is_slip_for
 
@@ -25,6 +25,8 @@ _FIXED = meanings({
     2: "a couple of minutes | a couple minutes | couple of minutes",
     5: "a few minutes | few minutes | a handful of minutes",
 })  # fmt: skip
+DURATIONS = openings_of(_FIXED, words=NUMBERS)
+"""What a stretch of time may begin with."""
 _WHOLE = frozenset(
     "limit max maximum minimum prep preparation setup time total up upwards work".split()
 )

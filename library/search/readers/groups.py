@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from library.search.conditions import Conditions
-from library.search.readers.numbers import Number, read_number
-from library.search.readers.phrases import end_of, meanings, phrases
-from library.search.readers.text import Found, Text
+from library.search.readers.numbers import NUMBERS, Number, read_number
+from library.search.readers.phrases import end_of, meanings, openings_of, phrases
+from library.search.readers.text import Found, Text, opening
 from library.search.vocabulary import Vocabulary
 
 WORDS: tuple[str, ...] = tuple("children group".split())
@@ -28,14 +28,17 @@ _FIXED = meanings({
     " | for a pair | for pairs | a couple of kids | a couple of children | children in pairs",
 })  # fmt: skip
 _LIMITS = phrases("up to | at most | max | maximum | maximum of | no more than | about")
+_OPENINGS = openings_of(_FIXED, _GROUP_OF, _LIMITS, words=NUMBERS)
 
 
 def read_group(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """How many children a question wants to occupy at once."""
+    if _OPENINGS.isdisjoint(text.openings):
+        return
     at = 0
     while at < len(text):
-        read = None if text.negated(at) else _fixed(text, at) or _grouped(text, at)
-        read = read or (None if text.negated(at) else _counted(text, at))
+        opens = opening(text.word(at)) in _OPENINGS and not text.negated(at)
+        read = _fixed(text, at) or _grouped(text, at) or _counted(text, at) if opens else None
         if read is None:
             at += 1
             continue

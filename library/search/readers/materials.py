@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from library.search.conditions import Conditions, unique
-from library.search.readers.phrases import end_of, phrases
+from library.search.readers.phrases import end_of, openings_of, phrases
 from library.search.readers.text import DETERMINERS, ENDS_A_NAME, Found, Text, lead
 from library.search.readers.things import (
     Thing,
@@ -72,8 +72,13 @@ _NEEDED = phrases("needed | required | necessary | please | products | product |
 _LONGEST_NAME = 5
 
 
+_NOT_WANTED = openings_of(_WITHOUT, words=("or", "nor", *_FREE, *_CELIAC, *_ALLERGY))
+
+
 def read_not_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Materials and allergens that a question rules out."""
+    if _NOT_WANTED.isdisjoint(text.openings):
+        return
     yield from _free_of(text, vocabulary)
     at = 0
     while at < len(text):
@@ -94,6 +99,8 @@ def read_not_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
 
 def read_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Materials that a question asks for; of a list joined by "or" any one is enough."""
+    if not _WITH.opens_in(text):
+        return
     at = 0
     while at < len(text):
         start = end_of(_WITH, text, at)

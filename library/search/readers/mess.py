@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings
+from library.search.readers.phrases import meanings, openings_of
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -40,8 +40,13 @@ _PHRASES = meanings({
 })  # fmt: skip
 
 
+_OPENINGS = openings_of(_PHRASES, words=("mess", "messy"))
+
+
 def read_mess(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The most mess a question allows."""
+    if _OPENINGS.isdisjoint(text.openings):
+        return
     at = 0
     while at < len(text):
         match = _PHRASES.at(text, at)

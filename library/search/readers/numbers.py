@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from library.search.readers.text import Text
+from library.search.readers.text import DIGITS, Text
 
 _ONES = {
     word: number
@@ -29,6 +29,8 @@ _SIGNS = {
     "⅛": Fraction(1, 8),
 }
 _PARTS = {"half": Fraction(1, 2), "quarter": Fraction(1, 4), "quarters": Fraction(3, 4)}
+NUMBERS = frozenset((*_ONES, *_TENS, *_SIGNS, "dozen", DIGITS))
+"""What a number may begin with."""
 _LONGEST_DIGITS = 6
 """Longer runs of digits are no number that a question is about."""
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
-from library.search.readers.text import Text, Token, split_text
+from library.search.readers.text import Text, Token, opening, split_text
 
 T = TypeVar("T")
 
@@ -28,15 +28,24 @@ class Phrases(Generic[T]):
     spell: Callable[[Token], str]
     """What of a token has to be equal: its word, or its singular."""
     root: _Branch[T] = field(default_factory=_Branch)
+    openings: set[str] = field(default_factory=set)
+    """What its phrases may begin with."""
 
     def add(self, phrase: str, value: T) -> None:
         """Enters a phrase; one phrase may have several meanings."""
         branch = self.root
         tokens = split_text(phrase)
+        self.openings.update(opening(token.word) for token in tokens[:1])
         for token in tokens:
             branch = branch.next.setdefault(self._step(token), _Branch())
         if tokens and value not in branch.values:
             branch.values.append(value)
+
+    def opens_in(self, text: Text) -> bool:
+        """Whether some word of a text begins one of the phrases; False settles it for all of them."""
+        if self.spell is by_key:
+            return not self.root.next.keys().isdisjoint(text.keys)
+        return not self.openings.isdisjoint(text.openings)
 
     def at(self, text: Text, start: int) -> tuple[list[T], int] | None:
         """The meanings of the longest phrase of untaken tokens that begins here, and its end."""
@@ -88,6 +97,11 @@ def names(named: Iterable[tuple[str, T]]) -> Phrases[T]:
     for name, value in named:
         made.add(name, value)
     return made
+
+
+def openings_of(*tables: Phrases[Any], words: Iterable[str] = ()) -> frozenset[str]:
+    """All that something may begin with: the phrases of some tables, and some words."""
+    return frozenset().union(*(table.openings for table in tables), map(opening, words))
 
 
 def end_of(table: Phrases[str], text: Text, at: int) -> int | None:

@@ -37,6 +37,8 @@ _LYING = frozenset(
 
 def read_place(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Where the children will be."""
+    if not _PLACES.opens_in(text):
+        return
     at = 0
     while at < len(text):
         match = _PLACES.at(text, at)

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from library.search.conditions import Conditions
-from library.search.readers.durations import Duration, is_minutes, read_duration
+from library.search.readers.durations import DURATIONS, Duration, is_minutes, read_duration
 from library.search.readers.numbers import Number, read_number
-from library.search.readers.phrases import end_of, phrases
-from library.search.readers.text import Found, Text
+from library.search.readers.phrases import end_of, openings_of, phrases
+from library.search.readers.text import Found, Text, opening
 from library.search.vocabulary import Vocabulary
 
 WORDS: tuple[str, ...] = tuple("minutes minute quarter quick quickly preparation under".split())
@@ -105,6 +105,11 @@ _TAKING = frozenset("need needs require requires take takes taking".split())
 _COUNTING = frozenset("count counting counts numbers number".split())
 
 
+_OPENINGS = openings_of(
+    _NO_PREP, _QUICK, _UPPER, _LOWER, words=(*DURATIONS, "between", "from", "prep", "preparation")
+)
+
+
 class _Span(NamedTuple):
     """Limits in minutes and the tokens that say them."""
 
@@ -116,8 +121,13 @@ class _Span(NamedTuple):
 
 def read_prep(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Limits to the minutes of preparation."""
+    if _OPENINGS.isdisjoint(text.openings):
+        return
     at = 0
     while at < len(text):
+        if opening(text.word(at)) not in _OPENINGS:
+            at += 1
+            continue
         found = _no_prep(text, at) or _quick(text, at) or _limits(text, at)
         if found is None:
             at += 1

@@ -38,6 +38,8 @@ _ARTICLES = frozenset("the a an".split())
 
 def read_season(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The time of the year."""
+    if text.openings.isdisjoint(_SEASONS):
+        return
     for at in range(len(text)):
         season = _SEASONS.get(text.word(at))
         if season is None or not text.free(at) or text.negated(at):

@@ -47,6 +47,8 @@ _PHRASES = phrases(
 
 def read_on_hand(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Whether only what the stock covers is wanted."""
+    if not _PHRASES.opens_in(text):
+        return
     for _, start, end in everywhere(_PHRASES, text):
         tokens = tuple(range(start, end))
         yield Found("on_hand", tokens, Conditions(on_hand=True), "what we have")

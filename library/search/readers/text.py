@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from library.materials.words import singular
 from library.search.analysis import fold
@@ -34,8 +35,7 @@ _AMERICAN = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One word, number or sign."""
 
     written: str
@@ -115,9 +115,18 @@ class Text:
     tokens: tuple[Token, ...]
     taken: list[str] = field(default_factory=list)
     """For each token the kind of what took it, or nothing."""
+    openings: frozenset[str] = field(init=False, default=frozenset())
+    """What its tokens may open, see :func:`opening`: by it a reader tells at once that it has no part."""
+    keys: frozenset[str] = field(init=False, default=frozenset())
+    """All its words in the singular."""
 
     def __post_init__(self) -> None:
         self.taken = [""] * len(self.tokens)
+        self._gather()
+
+    def _gather(self) -> None:
+        self.openings = frozenset([opening(token.word) for token in self.tokens])
+        self.keys = frozenset([token.key for token in self.tokens])
 
     def __len__(self) -> int:
         return len(self.tokens)
@@ -182,13 +191,23 @@ class Text:
     def put_right(self, at: int, word: str) -> None:
         """Reads another word at a place than was typed."""
         tokens = list(self.tokens)
-        tokens[at] = replace(tokens[at], word=word, key=singular(word))
+        tokens[at] = tokens[at]._replace(word=word, key=singular(word))
         self.tokens = tuple(tokens)
+        self._gather()
 
     def shield(self, places: Iterable[int], kind: str) -> None:
         """Marks tokens that no reader may look at."""
         for at in places:
             self.taken[at] = kind
+
+
+DIGITS = "0"
+"""What every number in digits opens."""
+
+
+def opening(word: str) -> str:
+    """The word by which tables say what may begin with it: itself, for digits always the same."""
+    return DIGITS if word[0].isdecimal() else word
 
 
 def split_text(written: str) -> tuple[Token, ...]:
@@ -197,7 +216,7 @@ def split_text(written: str) -> tuple[Token, ...]:
     end = 0
     for match in _TOKEN.finditer(written[:LONGEST_TEXT]):
         between = written[end : match.start()]
-        joined = bool(tokens) and not any(sign.isspace() for sign in between)
+        joined = bool(tokens) and not any(map(str.isspace, between))
         token = _token(match[0], match.start(), _gap(between, tokens), joined)
         if token.word:  # a sign that some scripts count as a letter may leave nothing
             tokens.append(token)
@@ -206,9 +225,9 @@ def split_text(written: str) -> tuple[Token, ...]:
 
 
 def _token(written: str, start: int, gap: str, joined: bool) -> Token:
-    owner = _POSSESSIVE.sub("", written)
-    plain = written if owner.lower() in _SHORT_FOR_IS else owner
-    word = fold(_APOSTROPHE.sub("", plain))
+    plain_already = written.isascii() and written.isalnum()
+    plain = written if plain_already else _without_owner(written)
+    word = fold(plain if plain_already else _APOSTROPHE.sub("", plain))
     word = _AMERICAN.get(word, word)
     return Token(
         written=written,
@@ -220,6 +239,11 @@ def _token(written: str, start: int, gap: str, joined: bool) -> Token:
         joined=joined,
         possessive=plain != written,
     )
+
+
+def _without_owner(written: str) -> str:
+    owner = _POSSESSIVE.sub("", written)
+    return written if owner.lower() in _SHORT_FOR_IS else owner
 
 
 def _gap(between: str, before: list[Token]) -> str:
