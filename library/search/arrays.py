@@ -65,6 +65,8 @@ depend on the order in which they are added, so that every way to search ties al
 RARITY_STEPS = 128
 LONG_UNION = 4_096
 """Postings from which on the list of a beginning is made beforehand."""
+MANY_FORMS = 256
+"""Forms from which on marking their terms takes less time than sorting them."""
 HEAVY_SHARE = 8
 MOST_COLUMNS = 128
 
@@ -105,7 +107,7 @@ class Lists:
     """Weights in what was taken from the index, marks of 1 to 16383 in arrays; empty for tags."""
 
 
-@dataclass(slots=True)
+@dataclass(eq=False)
 class Heavy:
     """The longest of some lists as rows of marks, one entry a document."""
 
@@ -115,9 +117,12 @@ class Heavy:
 
     def row(self, number: int) -> NDArray[np.uint16] | None:
         """The row of a name, or None if it has none."""
-        place = int(np.searchsorted(self.numbers, number))
-        found = place < self.numbers.size and self.numbers[place] == number
-        return self.rows[place] if found else None
+        place = self._places.get(number)
+        return None if place is None else self.rows[place]
+
+    @cached_property
+    def _places(self) -> dict[int, int]:
+        return {number: place for place, number in enumerate(self.numbers.tolist())}
 
 
 @dataclass(slots=True)
@@ -208,7 +213,12 @@ class Arrays:
         """Numbers of the terms of all words that begin with some letters."""
         low = bisect_left(self.forms, letters)
         high = bisect_left(self.forms, letters + "\U0010ffff", low)
-        return np.unique(self.form_stems[low:high])
+        stems = self.form_stems[low:high]
+        if stems.size < MANY_FORMS:
+            return np.unique(stems)
+        there = np.zeros(len(self.words.names), dtype=np.bool_)
+        there[stems] = True
+        return np.flatnonzero(there)
 
     def add_beginning(self, scores: Ints, letters: str, numbers: Ints | None, weight: int) -> None:
         """Adds, for each document, what the best of some words earns there.
@@ -241,16 +251,16 @@ class Arrays:
         number = self.term_numbers.get(term)
         if number is None:
             return []
-        low, high = np.searchsorted(self._sorted_stems, [number, number + 1])
-        return [self.forms[place] for place in self._by_stem[low:high]]
+        places, starts = self._forms_by_stem
+        return [self.forms[place] for place in places[starts[number] : starts[number + 1]].tolist()]
 
     @cached_property
-    def _by_stem(self) -> Ints:
-        return np.argsort(self.form_stems, kind="stable")
-
-    @cached_property
-    def _sorted_stems(self) -> Ints:
-        return self.form_stems[self._by_stem]
+    def _forms_by_stem(self) -> tuple[Ints, Ints]:
+        """The places of all forms by their terms, and where those of each term start."""
+        places = np.argsort(self.form_stems, kind="stable").astype(np.int32)
+        starts = np.zeros(len(self.words.names) + 1, dtype=np.int32)
+        np.cumsum(np.bincount(self.form_stems, minlength=starts.size - 1), out=starts[1:])
+        return places, starts
 
     # --- filters
 

@@ -118,10 +118,10 @@ def count(arrays: Arrays, matches: Bits, free: Mapping[str, Bits]) -> dict[str, 
         free: For each facet of which something is chosen, those that match but for that choice.
     """
     rows = rows_of(arrays)
-    numbers = count_rows(rows.bits, matches)
+    numbers = count_rows(rows.bits, matches).tolist()
     for name, bits in free.items():
-        numbers[rows.spans[name]] = count_rows(rows.bits[rows.spans[name]], bits)
+        numbers[rows.spans[name]] = count_rows(rows.bits[rows.spans[name]], bits).tolist()
     return {
-        name: {v: int(n) for v, n in zip(values, numbers[rows.spans[name]], strict=True) if n}
+        name: {v: n for v, n in zip(values, numbers[rows.spans[name]], strict=True) if n}
         for name, values in rows.values.items()
     }

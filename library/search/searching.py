@@ -216,10 +216,11 @@ def _best(found: _Found, match: Mask, conditions: Conditions, sort: Sort, limit:
             groups = [match & whole, match & ~whole]
         best: list[int] = []
         for group in groups:
-            best += map(int, best_documents(fit * group, limit - len(best)))
+            best += best_documents(fit * group, limit - len(best)).tolist()
         return best
     numbers = -arrays.numbers["prep"] if sort == "prep" else arrays.numbers["changed"]
-    return [int(document) for document in best_by_two(numbers, fit, match, limit)]
+    listed: list[int] = best_by_two(numbers, fit, match, limit).tolist()
+    return listed
 
 
 def _title_fit(arrays: Arrays) -> Ints:
@@ -303,10 +304,17 @@ def _counts(
         for facet in FACETS
         if not chosen.isdisjoint(facet.keys)
     }
-    counts: dict[str, dict[str, int]] = {facet.name: {} for facet in FACETS}
+    by_part = []
     for each, match in zip(found, matches, strict=True):
         but = {name: pack(each.matching(rest, conditions)) for name, rest in free.items()}
-        for name, values in count(each.part.arrays, pack(match), but).items():
+        by_part.append(count(each.part.arrays, pack(match), but))
+    return by_part[0] if len(by_part) == 1 else _summed(by_part)
+
+
+def _summed(by_part: Sequence[dict[str, dict[str, int]]]) -> dict[str, dict[str, int]]:
+    counts: dict[str, dict[str, int]] = {facet.name: {} for facet in FACETS}
+    for counted in by_part:
+        for name, values in counted.items():
             for value, number in values.items():
                 counts[name][value] = counts[name].get(value, 0) + number
     return counts

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from library.search.analysis import fold_in_place
@@ -125,17 +125,24 @@ def find_snippet(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, .
             lines[line] = lines.get(line, 0) | 1 << number
     if not lines:
         return ()
-    start = min(lines, key=lambda line: (-lines[line].bit_count(), line))
+    start = _fullest(lines) if len(lines) > 1 else next(iter(lines))
     end = text.find("\n", start)
     end = len(text) if end < 0 else end
     inside = [place for place in places if start <= place[0] < end]
-    return _segments(text, *_shortened(text, start, end, inside), inside)
+    if end - start > LONGEST_SNIPPET:
+        start, end = _shortened(text, start, end, inside)
+    return _segments(text, start, end, inside)
+
+
+def _fullest(lines: Mapping[int, int]) -> int:
+    """The line that holds most of the words, a bit for each; of equals the first."""
+    return min(lines, key=lambda line: (-lines[line].bit_count(), line))
 
 
 def mark(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
-    places = [place for each in wanted for place in _places(readied.words, each)]
-    text = readied.text
+    text, words = readied
+    places = [place for each in wanted if each.start in words for place in _places(words, each)]
     return _segments(text, 0, len(text), places) if places or not text else (Segment(text),)
 
 
@@ -157,8 +164,6 @@ def _shortened(
     text: str, start: int, end: int, matches: Sequence[tuple[int, int]]
 ) -> tuple[int, int]:
     """A part of a long sentence that begins and ends between words."""
-    if end - start <= LONGEST_SNIPPET:
-        return start, end
     first = min(matches)[0]
     left = max(start, min(first - LONGEST_SNIPPET // 3, end - LONGEST_SNIPPET))
     right = min(end, left + LONGEST_SNIPPET)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from library.search.analysis import LETTERS, fold
+from library.search.analysis import LETTERS, MAX_WORD, fold
 from library.search.arrays import Arrays
 from library.search.view import View
 
@@ -21,7 +22,9 @@ class Lexicon:
     """The words of some arrays, with what tells quickly that two of them are not alike."""
 
     forms: list[str]
-    lengths: NDArray[np.int16]
+    """The shorter ones first."""
+    starts: list[int]
+    """For each length the place of the first word that is so long or longer; last, their number."""
     letters: NDArray[np.uint32]
     """A bit for each letter a word has."""
     uses: Mapping[str, int]
@@ -32,12 +35,13 @@ def lexicon_of(arrays: Arrays) -> Lexicon:
     """The words of some arrays; made once."""
 
     def make() -> Lexicon:
-        forms = arrays.forms
+        forms = sorted(arrays.forms, key=len)
+        lengths = [len(form) for form in forms]
         return Lexicon(
             forms,
-            np.fromiter((len(form) for form in forms), dtype=np.int16, count=len(forms)),
+            [bisect_left(lengths, length) for length in range(MAX_WORD + 2)],
             np.fromiter(map(_letters_of, forms), dtype=np.uint32, count=len(forms)),
-            dict(zip(forms, arrays.form_uses.tolist(), strict=True)),
+            dict(zip(arrays.forms, arrays.form_uses.tolist(), strict=True)),
         )
 
     lexicon: Lexicon = arrays.kept("lexicon", make)
@@ -89,10 +93,10 @@ def _near(word: str, lexicon: Lexicon) -> list[tuple[int, bool, int, str]]:
 
 def _perhaps(word: str, lexicon: Lexicon, most: int) -> list[str]:
     """Words that may be so near: a slip changes the length by one at most, and two letters at most."""
-    alike = np.abs(lexicon.lengths - len(word)) <= most
-    alike &= lexicon.lengths >= SHORTEST
-    alike &= np.bitwise_count(lexicon.letters ^ np.uint32(_letters_of(word))) <= 2 * most
-    return [lexicon.forms[place] for place in np.flatnonzero(alike).tolist()]
+    first = lexicon.starts[max(SHORTEST, min(len(word) - most, MAX_WORD))]
+    last = lexicon.starts[min(len(word) + most, MAX_WORD) + 1]
+    unlike = np.bitwise_count(lexicon.letters[first:last] ^ np.uint32(_letters_of(word)))
+    return [lexicon.forms[first + place] for place in np.flatnonzero(unlike <= 2 * most).tolist()]
 
 
 def _parted(word: str, lexicons: list[Lexicon]) -> str | None:
