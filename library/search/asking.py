@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -76,17 +76,18 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
     text = text[:MOST_LETTERS]
     letters = _last_letters(text, typing)
     is_beginning = letters != "" and (typing or not _is_known(letters, view))
-    words = view.beginning(letters) if is_beginning else None
-    holding = view.holding_beginning(words) if words else 0
+    begun = view.beginning(letters) if is_beginning else None
+    holding = view.holding_beginning(begun) if begun else 0
     last = letters if holding else ""
     corrections = dict(_corrections(text, last, view))
+    words = words_of(text)
     meant = respelled(text, corrections) if corrections else text
     return Asked(
         text=meant,
         did_you_mean=meant if corrections else None,
-        terms=tuple(_weighed(meant, view)),
-        beginning=(words, view.weight(holding)) if words and holding else None,
-        is_empty=not last and all(word in STOP_WORDS for word in words_of(text)),
+        terms=tuple(_weighed(words_of(meant) if corrections else words, view)),
+        beginning=(begun, view.weight(holding)) if begun and holding else None,
+        is_empty=not last and all(word in STOP_WORDS for word in words),
     )
 
 
@@ -113,9 +114,8 @@ def _corrections(text: str, last: str, view: View) -> Iterator[tuple[str, str]]:
                 yield word, meant
 
 
-def _weighed(text: str, view: View) -> Iterator[tuple[str, int]]:
-    """The terms of a text that match something, each as heavy as it is rare and often asked."""
-    words = words_of(text)
+def _weighed(words: Sequence[str], view: View) -> Iterator[tuple[str, int]]:
+    """The terms of some words that match something, each as heavy as it is rare and often asked."""
     stems = [stem(word) for word in words if word not in STOP_WORDS]
     asked = Counter(stems)
     asked.update(view.names.things_in(stems))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from library.cards.centers import CENTERS, Center, center_names
-from library.search.titles import AnyOf, TitleList
+from library.search.titles import AnyOf, TitleList, first_words
 from library.search.view import Part, View
 from library.search.vocabulary import Vocabulary
 
@@ -70,4 +70,5 @@ def _titles(part: Part) -> TitleList:
         return bool(alive[titles.docs[titles.starts[place] : titles.starts[place + 1]]].any())
 
     words = part.arrays.kept("words of titles", lambda: frozenset(part.arrays.title_words))
-    return TitleList(titles.names, words, counts)
+    firsts = part.arrays.kept("first words of titles", lambda: first_words(titles.names))
+    return TitleList(titles.names, words, firsts, counts)

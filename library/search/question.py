@@ -45,22 +45,33 @@ class Reader(NamedTuple):
     read: Callable[[Text, Vocabulary], Iterable[Found]]
     words: Iterable[str]
     """Words of its phrases whose slips of typing are mended."""
+    openings: frozenset[str] | None = None
+    """Words that it may begin with; None where only the library's own names tell."""
+
+    def has_part_in(self, text: Text) -> bool:
+        """Whether it may find anything: without a word that begins it, nothing is read."""
+        return self.openings is None or not self.openings.isdisjoint(text.openings)
 
 
 READERS: tuple[Reader, ...] = (
-    Reader("with what we have", stock.read_on_hand, stock.WORDS),
+    Reader("with what we have", stock.read_on_hand, stock.WORDS, stock.OPENINGS),
     Reader("technique", techniques.read_technique, techniques.WORDS),
-    Reader("how close an adult", adults.read_adult, adults.WORDS),
-    Reader("mess", mess.read_mess, mess.WORDS),
-    Reader("minutes of prep", prep.read_prep, prep.WORDS),
-    Reader("ages", ages.read_ages, ages.WORDS),
-    Reader("children at once", groups.read_group, groups.WORDS),
-    Reader("drafts", drafts.read_status, drafts.WORDS),
-    Reader("materials not wanted", materials.read_not_wanted, materials.WORDS),
+    Reader("how close an adult", adults.read_adult, adults.WORDS, adults.OPENINGS),
+    Reader("mess", mess.read_mess, mess.WORDS, mess.OPENINGS),
+    Reader("minutes of prep", prep.read_prep, prep.WORDS, prep.OPENINGS),
+    Reader("ages", ages.read_ages, ages.WORDS, ages.OPENINGS),
+    Reader("children at once", groups.read_group, groups.WORDS, groups.OPENINGS),
+    Reader("drafts", drafts.read_status, drafts.WORDS, drafts.OPENINGS),
+    Reader(
+        "materials not wanted",
+        materials.read_not_wanted,
+        materials.WORDS,
+        materials.NOT_WANTED_OPENINGS,
+    ),
     Reader("domains", domains.read_domains, domains.WORDS),
-    Reader("materials wanted", materials.read_wanted, ()),
-    Reader("indoors or outdoors", places.read_place, places.WORDS),
-    Reader("season", seasons.read_season, seasons.WORDS),
+    Reader("materials wanted", materials.read_wanted, (), materials.WANTED_OPENINGS),
+    Reader("indoors or outdoors", places.read_place, places.WORDS, places.OPENINGS),
+    Reader("season", seasons.read_season, seasons.WORDS, seasons.OPENINGS),
     Reader("centers", centers.read_centers, centers.WORDS),
 )
 """Who reads a question, in this order; what one has read the next ones do not see. A new kind of
@@ -137,6 +148,8 @@ def read_question(text: str, vocabulary: Vocabulary) -> Question:
 
 def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     for reader in READERS:
+        if not reader.has_part_in(text):
+            continue
         for found in reader.read(text, vocabulary):
             text.take(found)
             yield found

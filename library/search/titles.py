@@ -27,6 +27,8 @@ class TitleList:
     keys: Sequence[str]
     """Sorted, each once; see :func:`title_key`."""
     words: frozenset[str]
+    firsts: frozenset[str]
+    """The first word of each key."""
     counts: Callable[[int], bool] = lambda _: True
     """Whether a card of the title at a place is still there."""
 
@@ -36,7 +38,7 @@ class TitleList:
         Costs a search of the sorted keys for each token, as long as some title goes on so.
         """
         key, place, best = "", start, None
-        if text.key(start) not in self.words:
+        if text.key(start) not in self.firsts:
             return None
         while text.free(place):
             key += f" {text.tokens[place].key}" if key else text.tokens[place].key
@@ -87,4 +89,9 @@ def title_list(titles: Iterable[str]) -> TitleList:
     """A list of these titles."""
     known = tuple(titles)
     keys = sorted({key for title in known if (key := title_key(title))})
-    return TitleList(keys, frozenset(title_words(known)))
+    return TitleList(keys, frozenset(title_words(known)), first_words(keys))
+
+
+def first_words(keys: Iterable[str]) -> frozenset[str]:
+    """The first word of each key, by which most of a question's words are known to begin no title."""
+    return frozenset([key.partition(" ")[0] for key in keys])

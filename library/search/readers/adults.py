@@ -36,7 +36,8 @@ _ALONE = meanings({
 })  # fmt: skip
 
 
-_OPENINGS = openings_of(_BY_THEMSELVES, _OF_ADULTS, _ALONE)
+OPENINGS = openings_of(_BY_THEMSELVES, _OF_ADULTS, _ALONE)
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 def read_adult(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
@@ -44,8 +45,6 @@ def read_adult(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
 
     "Within reach" and "close" are read only of an adult: a shelf can be within reach as well.
     """
-    if _OPENINGS.isdisjoint(text.openings):
-        return
     at = 0
     while at < len(text):
         found = _found(text, at)

@@ -50,12 +50,13 @@ _COUNTED_BY = frozenset("in by into".split())
 
 _TODDLERS = frozenset("toddler toddlers".split())
 _FROM = frozenset("between from".split())
-_OPENINGS = openings_of(
+OPENINGS = openings_of(
     _BELOW,
     _UP_TO,
     _ABOVE,
     words=(*NUMBERS, *_PLURALS, *_EARLY, *_LATE, *_LEADS, *_TODDLERS, *_FROM),
 )
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 class Ages(NamedTuple):
@@ -73,11 +74,9 @@ class Ages(NamedTuple):
 
 def read_ages(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The ages that a question is about."""
-    if _OPENINGS.isdisjoint(text.openings):
-        return
     at = 0
     while at < len(text):
-        opens = opening(text.word(at)) in _OPENINGS and not text.negated(at)
+        opens = opening(text.word(at)) in OPENINGS and not text.negated(at)
         ages = _read_at(text, at) if opens else None
         if ages is None:
             at += 1

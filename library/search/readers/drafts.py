@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings
+from library.search.readers.phrases import meanings, openings_of
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -24,12 +24,12 @@ _OF_AIR = frozenset(
     "air cold wind windy door window feel feeling stop stopper excluder under".split()
 )
 """Near "draft" they show that it is the one that comes under a door."""
+OPENINGS = openings_of(_PHRASES)
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 def read_status(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Whether drafts are asked for."""
-    if not _PHRASES.opens_in(text):
-        return
     at = 0
     while at < len(text):
         match = _PHRASES.at(text, at)

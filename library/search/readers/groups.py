@@ -28,16 +28,15 @@ _FIXED = meanings({
     " | for a pair | for pairs | a couple of kids | a couple of children | children in pairs",
 })  # fmt: skip
 _LIMITS = phrases("up to | at most | max | maximum | maximum of | no more than | about")
-_OPENINGS = openings_of(_FIXED, _GROUP_OF, _LIMITS, words=NUMBERS)
+OPENINGS = openings_of(_FIXED, _GROUP_OF, _LIMITS, words=NUMBERS)
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 def read_group(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """How many children a question wants to occupy at once."""
-    if _OPENINGS.isdisjoint(text.openings):
-        return
     at = 0
     while at < len(text):
-        opens = opening(text.word(at)) in _OPENINGS and not text.negated(at)
+        opens = opening(text.word(at)) in OPENINGS and not text.negated(at)
         read = _fixed(text, at) or _grouped(text, at) or _counted(text, at) if opens else None
         if read is None:
             at += 1

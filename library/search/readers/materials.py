@@ -72,13 +72,13 @@ _NEEDED = phrases("needed | required | necessary | please | products | product |
 _LONGEST_NAME = 5
 
 
-_NOT_WANTED = openings_of(_WITHOUT, words=("or", "nor", *_FREE, *_CELIAC, *_ALLERGY))
+NOT_WANTED_OPENINGS = openings_of(_WITHOUT, words=("or", "nor", *_FREE, *_CELIAC, *_ALLERGY))
+WANTED_OPENINGS = openings_of(_WITH)
+"""Words that what is not wanted, and what is, may begin with; a question without any is not read."""
 
 
 def read_not_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Materials and allergens that a question rules out."""
-    if _NOT_WANTED.isdisjoint(text.openings):
-        return
     yield from _free_of(text, vocabulary)
     at = 0
     while at < len(text):
@@ -99,8 +99,6 @@ def read_not_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
 
 def read_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Materials that a question asks for; of a list joined by "or" any one is enough."""
-    if not _WITH.opens_in(text):
-        return
     at = 0
     while at < len(text):
         start = end_of(_WITH, text, at)

@@ -40,13 +40,12 @@ _PHRASES = meanings({
 })  # fmt: skip
 
 
-_OPENINGS = openings_of(_PHRASES, words=("mess", "messy"))
+OPENINGS = openings_of(_PHRASES, words=("mess", "messy"))
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 def read_mess(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The most mess a question allows."""
-    if _OPENINGS.isdisjoint(text.openings):
-        return
     at = 0
     while at < len(text):
         match = _PHRASES.at(text, at)

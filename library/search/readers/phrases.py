@@ -42,10 +42,8 @@ class Phrases(Generic[T]):
             branch.values.append(value)
 
     def opens_in(self, text: Text) -> bool:
-        """Whether some word of a text begins one of the phrases; False settles it for all of them."""
-        if self.spell is by_key:
-            return not self.root.next.keys().isdisjoint(text.keys)
-        return not self.openings.isdisjoint(text.openings)
+        """Whether some thing of a text may be one of these names; False settles it for all of them."""
+        return not self.root.next.keys().isdisjoint(text.keys)
 
     def at(self, text: Text, start: int) -> tuple[list[T], int] | None:
         """The meanings of the longest phrase of untaken tokens that begins here, and its end."""

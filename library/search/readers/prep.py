@@ -105,9 +105,10 @@ _TAKING = frozenset("need needs require requires take takes taking".split())
 _COUNTING = frozenset("count counting counts numbers number".split())
 
 
-_OPENINGS = openings_of(
+OPENINGS = openings_of(
     _NO_PREP, _QUICK, _UPPER, _LOWER, words=(*DURATIONS, "between", "from", "prep", "preparation")
 )
+"""Words that such a condition may begin with; a question without any is not read for it."""
 
 
 class _Span(NamedTuple):
@@ -121,11 +122,9 @@ class _Span(NamedTuple):
 
 def read_prep(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Limits to the minutes of preparation."""
-    if _OPENINGS.isdisjoint(text.openings):
-        return
     at = 0
     while at < len(text):
-        if opening(text.word(at)) not in _OPENINGS:
+        if opening(text.word(at)) not in OPENINGS:
             at += 1
             continue
         found = _no_prep(text, at) or _quick(text, at) or _limits(text, at)

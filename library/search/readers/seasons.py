@@ -16,6 +16,8 @@ _SEASONS = {
     "wintertime": "winter", "summertime": "summer", "springtime": "spring", "wintery": "winter",
     "wintry": "winter", "summery": "summer", "autumnal": "fall",
 }  # fmt: skip
+OPENINGS = frozenset(_SEASONS)
+"""Words that such a condition may begin with; a question without any is not read for it."""
 _DOUBTFUL = frozenset({"fall", "spring"})
 """They also mean something else, and need a sign beside them."""
 
@@ -38,8 +40,6 @@ _ARTICLES = frozenset("the a an".split())
 
 def read_season(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The time of the year."""
-    if text.openings.isdisjoint(_SEASONS):
-        return
     for at in range(len(text)):
         season = _SEASONS.get(text.word(at))
         if season is None or not text.free(at) or text.negated(at):
