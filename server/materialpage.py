@@ -219,7 +219,7 @@ def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> Mat
         label=next(filter(None, map(label_row, material.names)), None),
         room=room,
         lies=_lies(room, book, material),
-        cards=tuple(sorted(hits, key=lambda hit: hit.title.casefold())),
+        cards=tuple(sorted(hits, key=lambda hit: hit.card.title.casefold())),
         is_new=is_new,
         fingerprint=here.cards.materials_fingerprint(),
         typed=typed or _as_typed(material),

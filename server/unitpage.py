@@ -332,4 +332,4 @@ def _rain_cards(center: str, activity: str | None) -> tuple[tuple[str, str], ...
     """Id and title of the ready cards of a center that can stand indoors."""
     conditions = Conditions(centers=(center,), place=Place.INDOORS.value)
     hits = search(shelf().index.view, conditions, limit=MOST_RAIN_CARDS).hits
-    return tuple((hit.id, hit.title) for hit in hits if hit.id != activity)
+    return tuple((hit.card.id, hit.card.title) for hit in hits if hit.card.id != activity)

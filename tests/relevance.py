@@ -92,7 +92,9 @@ def answers() -> list[Answered]:
         index.refresh()
         vocabulary = vocabulary_of(index.view, domain_words(head_start().goals))
         return [
-            Answered(judged, tuple(hit.id for hit in answer(asked, index.view, limit=DEPTH).hits))
+            Answered(
+                judged, tuple(hit.card.id for hit in answer(asked, index.view, limit=DEPTH).hits)
+            )
             for judged in questions()
             for asked in [read_asked({"q": judged.ask}, vocabulary, None, None)]
         ]

@@ -61,10 +61,10 @@ def stand_ins(
         limit: How many at most.
     """
     here = search(view, Conditions(centers=(center,)), card_id.replace("-", " "), limit=LOOKED_AT)
-    there = {hit.id for hit in search(view, Conditions(centers=(center,)), limit=10_000).hits}
+    there = {hit.card.id for hit in search(view, Conditions(centers=(center,)), limit=10_000).hits}
     alike = similar_cards(card, view, limit=LOOKED_AT) if card else ()
     found = {each.id: each for each in alike if each.id in there}
     for hit in here.hits:
-        found.setdefault(hit.id, Similar(hit.id, hit.title, "found by its name"))
+        found.setdefault(hit.card.id, Similar(hit.card.id, hit.card.title, "found by its name"))
     found.pop(card_id, None)
     return tuple(found.values())[:limit]

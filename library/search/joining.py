@@ -131,13 +131,14 @@ def say(parts: Iterable[Part]) -> str:
 
 def merge(parts: Iterable[Part]) -> Conditions:
     """The conditions that these parts set together."""
+    saying = [part.says for part in parts if part.says is not NOTHING_SAID]
+    if len(saying) < 2:
+        return saying[0] if saying else NOTHING_SAID
     said: dict[str, Any] = {}
-    for part in parts:
-        if part.says is not NOTHING_SAID:
-            for name, value in _said_in(part.says):
-                many = isinstance(value, tuple) and name in said and name != "age_range"
-                said[name] = unique((*said[name], *value)) if many else value
-    return Conditions(**said) if said else NOTHING_SAID
+    for name, value in (each for says in saying for each in _said_in(says)):
+        many = isinstance(value, tuple) and name in said and name != "age_range"
+        said[name] = unique((*said[name], *value)) if many else value
+    return Conditions(**said)
 
 
 def spans_of(text: Text, tokens: Sequence[int]) -> tuple[tuple[int, int], ...]:

@@ -36,12 +36,13 @@ from library.search.view import Part, View
 
 Sort: TypeAlias = Literal["fit", "prep", "newest"]
 MOST_RELAXATIONS = 3
+_FULL_SCORE = FULL_MARK * RARITY_STEPS
 MOST_ROWS = 2_000
 """Cards of which what is shown stays unpacked, some 10 MB."""
 
 
-class Hit(NamedTuple):
-    """One match as a page shows it; a tuple, since one is made a hundred times a keystroke."""
+class Shown(NamedTuple):
+    """What a page shows of a card that matches, the same for every question."""
 
     id: str
     title: str
@@ -58,7 +59,13 @@ class Hit(NamedTuple):
     technique: str
     materials: tuple[str, ...]
     status: str
-    title_parts: tuple[Segment, ...]
+
+
+class Hit(NamedTuple):
+    """One match; a tuple, since one is made a hundred times a keystroke."""
+
+    card: Shown
+    title: tuple[Segment, ...]
     """The title with what was looked for marked."""
     snippet: tuple[Segment, ...]
     """The sentence that matched; empty where only other fields did."""
@@ -255,14 +262,10 @@ def _first_of(part: Part, document: int, conditions: Conditions, sort: Sort) -> 
     return 0 if covers is None else -int(column(part.arrays, covers)[document])
 
 
-_STORED = Hit._fields[:-3]
-"""What of a hit is stored and the same for every question."""
-
-
 class _Row(NamedTuple):
     """What is stored of a card, unpacked."""
 
-    stored: tuple[Any, ...]
+    card: Shown
     title: Readied
     text: Readied
 
@@ -279,16 +282,17 @@ def _row(arrays: Arrays, document: int) -> _Row:
 
 
 def _unpacked(arrays: Arrays, document: int) -> _Row:
-    shown = arrays.show(document)
-    stored = (tuple(v) if isinstance(v := shown[name], list) else v for name in _STORED)
-    return _Row(tuple(stored), readied(shown["title"]), readied(arrays.text(document)))
+    kept = arrays.show(document)
+    shown: dict[str, Any] = {
+        name: tuple(v) if isinstance(v, list) else v for name, v in kept.items()
+    }
+    return _Row(Shown(**shown), readied(kept["title"]), readied(arrays.text(document)))
 
 
 def _hit(place: _Place, wanted: Sequence[Wanted]) -> Hit:
     row = _row(place.part.arrays, place.document)
-    title = mark(row.title, wanted)
     snippet = find_snippet(row.text, wanted) if wanted else ()
-    return Hit._make((*row.stored, title, snippet, place.score / (FULL_MARK * RARITY_STEPS)))
+    return Hit(row.card, mark(row.title, wanted), snippet, place.score / _FULL_SCORE)
 
 
 def _counts(

@@ -46,7 +46,8 @@ def similar_cards(card: Card, view: View, limit: int = 5) -> tuple[Similar, ...]
     alike = [row for row in near if row[1] or row[2]]
     alike.sort(key=lambda row: not row[1])
     return tuple(
-        Similar(hit.id, hit.title, _why(card, same, things)) for hit, same, things in alike[:limit]
+        Similar(hit.card.id, hit.card.title, _why(card, same, things))
+        for hit, same, things in alike[:limit]
     )
 
 
@@ -57,13 +58,13 @@ def likely_duplicates(card: Card, view: View) -> tuple[Similar, ...]:
     items = {view.book.main_name(line.item) for line in card.materials} - EVERYWHERE
     found = []
     for hit in _near(card, view):
-        title = fuzz.token_sort_ratio(card.title.lower(), hit.title.lower())
+        title = fuzz.token_sort_ratio(card.title.lower(), hit.card.title.lower())
         same, things = _shared(card.technique, items, hit, view)
-        others = items | ({view.book.main_name(name) for name in hit.materials} - EVERYWHERE)
+        others = items | ({view.book.main_name(name) for name in hit.card.materials} - EVERYWHERE)
         if title >= SAME_TITLE:
-            found.append(Similar(hit.id, hit.title, "nearly the same title"))
+            found.append(Similar(hit.card.id, hit.card.title, "nearly the same title"))
         elif same and others and len(things) / len(others) >= SAME_THINGS:
-            found.append(Similar(hit.id, hit.title, _why(card, same, things)))
+            found.append(Similar(hit.card.id, hit.card.title, _why(card, same, things)))
     return tuple(found)
 
 
@@ -107,12 +108,12 @@ def _near(card: Card, view: View) -> Iterable[Hit]:
         [card.title, card.technique, *(line.item for line in card.materials), card.summary]
     )
     hits = search(view, Conditions(), words, LOOKED_AT).hits
-    return [hit for hit in hits if hit.id != card.id]
+    return [hit for hit in hits if hit.card.id != card.id]
 
 
 def _shared(technique: str, items: set[str], hit: Hit, view: View) -> tuple[bool, list[str]]:
-    same = bool(technique) and technique.casefold() == hit.technique.casefold()
-    theirs = dict.fromkeys(view.book.main_name(name) for name in hit.materials)
+    same = bool(technique) and technique.casefold() == hit.card.technique.casefold()
+    theirs = dict.fromkeys(view.book.main_name(name) for name in hit.card.materials)
     return same, [name for name in theirs if name in items]
 
 

@@ -32,7 +32,8 @@ def command(places: Places, text: tuple[str, ...], limit: int) -> int:
     if result.did_you_mean:
         lines.append(f"Nothing has exactly that; these are for: {result.did_you_mean}")
     lines += [
-        f"  {hit.title}  ({hit.prep} min, {hit.ages} months)  {hit.id}" for hit in result.hits
+        f"  {hit.card.title}  ({hit.card.prep} min, {hit.card.ages} months)  {hit.card.id}"
+        for hit in result.hits
     ]
     places.answer(search_json(asked, result), lines)
     return 0

@@ -266,7 +266,7 @@ def _in_room(row: HitRow, hit: Hit, room: Room | None, there: frozenset[str]) ->
         return row
     book = shelf().materials()
     look = second_look(card, room, book, dt.date.today())
-    return replace(row, on_hand=on_hand(hit.materials, there, book), look=look)
+    return replace(row, on_hand=on_hand(hit.card.materials, there, book), look=look)
 
 
 def _dressed(row: HitRow) -> HitRow:
@@ -282,24 +282,24 @@ def _dressed(row: HitRow) -> HitRow:
 
 
 def _row(hit: Hit) -> HitRow:
-    place = "indoors or outdoors" if hit.place == "either" else hit.place
+    place = "indoors or outdoors" if hit.card.place == "either" else hit.card.place
     facts = [
-        f"{hit.prep} min prep",
-        f"{hit.ages.replace('-', ' to ')} months",
-        " · ".join(_center(key) for key in hit.centers),
+        f"{hit.card.prep} min prep",
+        f"{hit.card.ages.replace('-', ' to ')} months",
+        " · ".join(_center(key) for key in hit.card.centers),
         place,
-        "adult within arm's reach" if hit.adult == "within reach" else "",
-        "draft" if hit.status == "draft" else "",
+        "adult within arm's reach" if hit.card.adult == "within reach" else "",
+        "draft" if hit.card.status == "draft" else "",
     ]
-    snippet = hit.snippet if "".join(s.text for s in hit.snippet) != hit.summary else ()
-    summary = hit.summary if snippet or not hit.snippet else ""
+    snippet = hit.snippet if "".join(s.text for s in hit.snippet) != hit.card.summary else ()
+    summary = hit.card.summary if snippet or not hit.snippet else ""
     return HitRow(
-        hit.id,
-        hit.title_parts,
+        hit.card.id,
+        hit.title,
         summary,
         hit.snippet if not summary else snippet,
         tuple(fact for fact in facts if fact),
-        pictogram(hit.centers[0] if hit.centers else ""),
+        pictogram(hit.card.centers[0] if hit.card.centers else ""),
     )
 
 

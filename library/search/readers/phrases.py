@@ -47,9 +47,9 @@ class Phrases(Generic[T]):
 
     def at(self, text: Text, start: int) -> tuple[list[T], int] | None:
         """The meanings of the longest phrase of untaken tokens that begins here, and its end."""
-        if not text.free(start):
+        tokens, taken = text.tokens, text.taken
+        if not 0 <= start < len(tokens) or taken[start]:
             return None
-        tokens = text.tokens
         branch = self.root.next.get(self.spell(tokens[start]))
         best: tuple[list[T], int] | None = None
         place = start + 1

@@ -42,4 +42,4 @@ def counted(result: SearchResult) -> Answer:
     """The answer in the form that all engines give."""
     counts = sum(len(values) for values in result.counts.values())
     snippets = sum(1 for hit in result.hits if hit.snippet)
-    return Answer(result.total, tuple(hit.id for hit in result.hits), counts, snippets)
+    return Answer(result.total, tuple(hit.card.id for hit in result.hits), counts, snippets)

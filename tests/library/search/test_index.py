@@ -32,7 +32,7 @@ def shelf(tmp_path: Path) -> Shelf:
 
 
 def found(index: SearchIndex, words: str = "") -> list[str]:
-    return [hit.id for hit in search(index.view, Conditions(), words).hits]
+    return [hit.card.id for hit in search(index.view, Conditions(), words).hits]
 
 
 ALL = ["frost-mist", "no-cook-soup", "sponge-rain"]
@@ -78,7 +78,7 @@ def test_a_moved_file_is_the_same_card(shelf: Shelf):
     shelf.index.refresh()
     assert found(shelf.index) == ALL
     hit = search(shelf.index.view, Conditions(), "leaves").hits[0]
-    assert hit.file == "activities/autumn/sponge-rain.md"
+    assert hit.card.file == "activities/autumn/sponge-rain.md"
 
 
 def test_a_save_is_followed_without_a_look_at_other_files(shelf: Shelf):

@@ -72,7 +72,7 @@ def test_arrays_and_whoosh_agree(first, second, question, asked, typing):
         view = shelf.index.view
         result = search(view, asked, question, limit=100, typing=typing)
         order = search_plainly(shelf.paths.index / "whoosh", view, asked, question, typing=typing)
-        scored = [(hit.id, round(hit.score * FULL_MARK * RARITY_STEPS)) for hit in result.hits]
+        scored = [(hit.card.id, round(hit.score * FULL_MARK * RARITY_STEPS)) for hit in result.hits]
         assert scored == order
         assert result.total == len(order)
 
@@ -84,7 +84,7 @@ def test_conditions_mean_what_the_cards_say(made, asked):
     with library(made) as shelf:
         result = search(shelf.index.view, asked, limit=100, stock=STOCK)
         expected = [card for card in made if meets(card, asked, BOOK, STOCK)]
-        assert [hit.id for hit in result.hits] == order_by_title(expected, asked)
+        assert [hit.card.id for hit in result.hits] == order_by_title(expected, asked)
 
 
 @few
@@ -106,8 +106,8 @@ def test_each_count_is_the_total_of_its_link(made, asked, question):
 def test_without_something_never_adds_a_match(made, asked, question, item):
     with library(made) as shelf:
         less = replace(asked, without=(*asked.without, item))
-        everything = {h.id for h in search(shelf.index.view, asked, question, limit=100).hits}
-        left = {h.id for h in search(shelf.index.view, less, question, limit=100).hits}
+        everything = {h.card.id for h in search(shelf.index.view, asked, question, limit=100).hits}
+        left = {h.card.id for h in search(shelf.index.view, less, question, limit=100).hits}
         assert left <= everything
 
 
@@ -124,5 +124,5 @@ def test_removing_what_is_named_gives_the_count_that_is_named(made, asked):
 def test_fewer_hits_are_the_first_of_more(made, question, sort, limit):
     with library(made[: len(made) // 2 + 1], made) as shelf:
         ask = [search(shelf.index.view, Conditions(), question, n, sort=sort) for n in (limit, 99)]
-        assert [h.id for h in ask[0].hits] == [h.id for h in ask[1].hits][:limit]
+        assert [h.card.id for h in ask[0].hits] == [h.card.id for h in ask[1].hits][:limit]
         assert ask[0].total == ask[1].total == len(ask[1].hits)

@@ -84,7 +84,7 @@ def our_runs(documents, topics, folder: Path):
     runs = {}
     for number, words in topics.items():
         hits = search(index.view, Conditions(), words, DEPTH).hits
-        runs[number] = {hit.id: float(DEPTH - place) for place, hit in enumerate(hits)}
+        runs[number] = {hit.card.id: float(DEPTH - place) for place, hit in enumerate(hits)}
     return runs
 
 
@@ -142,7 +142,7 @@ def test_our_cards_come_in_much_the_order_of_plain_relevance(tmp_path, record_pr
     taus = []
     for words in QUESTIONS:
         hits = search(index.view, Conditions(), words, limit=20).hits
-        scores = [theirs[words][hit.id] for hit in hits if hit.id in theirs[words]]
+        scores = [theirs[words][hit.card.id] for hit in hits if hit.card.id in theirs[words]]
         assert len(scores) >= 5, words
         taus.append(kendalltau(range(len(scores)), [-score for score in scores]).statistic)
     mean = sum(taus) / len(taus)

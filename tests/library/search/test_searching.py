@@ -67,7 +67,7 @@ def found(shelf: Shelf, words: str = "", stock: tuple[str, ...] = (), **asked) -
         shelf.index.view, Conditions(**asked), words, stock=stock, typing=typing, sort=sort
     )
     assert result.total == len(result.hits)
-    return [hit.id for hit in result.hits]
+    return [hit.card.id for hit in result.hits]
 
 
 def test_any_word_may_match_and_more_words_rank_higher(shelf: Shelf):
@@ -162,7 +162,10 @@ def test_a_beginning_is_found_while_typing(shelf: Shelf):
 
 def test_a_slip_is_corrected_by_the_words_of_the_library(shelf: Shelf):
     result = search(shelf.index.view, Conditions(), "Spnoge")
-    assert (result.did_you_mean, [hit.id for hit in result.hits]) == ("sponge", ["sponge-rain"])
+    assert (result.did_you_mean, [hit.card.id for hit in result.hits]) == (
+        "sponge",
+        ["sponge-rain"],
+    )
     assert result.words == "sponge"
 
 
@@ -182,7 +185,7 @@ def test_the_sentence_that_matched_is_shown(shelf: Shelf):
 
 def test_matches_in_the_title_are_marked(shelf: Shelf):
     hit = search(shelf.index.view, Conditions(), "rain").hits[0]
-    assert [part.text for part in hit.title_parts if part.marked] == ["rain"]
+    assert [part.text for part in hit.title if part.marked] == ["rain"]
 
 
 def test_where_nothing_is_found_the_condition_that_is_in_the_way_is_named(shelf: Shelf):
