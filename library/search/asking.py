@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,7 +10,7 @@ import numpy as np
 
 from library.search.analysis import LETTERS, MAX_WORD, STOP_WORDS, fold, stem, words_of
 from library.search.arrays import FULL_MARK, Ints
-from library.search.snippets import Wanted, wanted_forms
+from library.search.snippets import Wanted, wanted_beginning, wanted_forms
 from library.search.spelling import corrected, respelled
 from library.search.view import Beginning, View
 
@@ -60,7 +59,7 @@ class Asked:
     def wanted(self, view: View) -> list[Wanted]:
         """What to mark in a text."""
         found = [wanted for term, _ in self.terms for wanted in _wanted(term, view)]
-        return [*found, Wanted(self.beginning[0].letters)] if self.beginning else found
+        return [*found, wanted_beginning(self.beginning[0].letters)] if self.beginning else found
 
 
 def ask(text: str, view: View, *, typing: bool = False) -> Asked:
@@ -117,8 +116,9 @@ def _corrections(text: str, last: str, view: View) -> Iterator[tuple[str, str]]:
 def _weighed(words: Sequence[str], view: View) -> Iterator[tuple[str, int]]:
     """The terms of some words that match something, each as heavy as it is rare and often asked."""
     stems = [stem(word) for word in words if word not in STOP_WORDS]
-    asked = Counter(stems)
-    asked.update(view.names.things_in(stems))
+    asked: dict[str, int] = {}
+    for term in (*stems, *view.names.things_in(stems)):
+        asked[term] = asked.get(term, 0) + 1
     for one, next_one in pairwise(words):
         asked.setdefault(stem(one + next_one), 1)
     found = [(term, view.holding(term), times) for term, times in asked.items()]
@@ -129,7 +129,7 @@ def _weighed(words: Sequence[str], view: View) -> Iterator[tuple[str, int]]:
 def _wanted(term: str, view: View) -> Iterator[Wanted]:
     """What in a text counts as a term: its forms, or the names of a thing."""
     for name in view.names.written.get(term, ()):
-        yield Wanted(" ".join(fold(name).split()))
+        yield wanted_beginning(" ".join(fold(name).split()))
     forms = wanted_forms(view.forms_of(term))
     if forms:
         yield forms

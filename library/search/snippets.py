@@ -71,7 +71,7 @@ class Wanted(NamedTuple):
     """What counts as a match of one word of the question in a text."""
 
     start: str
-    """Folded letters with which a match begins; may hold blanks."""
+    """A blank and the folded letters with which a match begins; these may hold blanks as well."""
     forms: frozenset[str] | None = None
     """The whole words that count; None: any ending does, as while a word is being typed."""
 
@@ -79,7 +79,12 @@ class Wanted(NamedTuple):
 def wanted_forms(forms: Iterable[str]) -> Wanted | None:
     """Matches any of these words; None if there are none."""
     words = frozenset(forms)
-    return Wanted(_shared_start(min(words), max(words)), words) if words else None
+    return Wanted(" " + _shared_start(min(words), max(words)), words) if words else None
+
+
+def wanted_beginning(letters: str) -> Wanted:
+    """Matches any word that begins with these folded letters, or all of these words in a row."""
+    return Wanted(f" {letters}")
 
 
 def _shared_start(one: str, other: str) -> str:
@@ -115,11 +120,12 @@ def find_snippet(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, .
     Returns:
         The sentence in parts; nothing where no sentence matches.
     """
-    text = readied.text
+    text, words = readied
     places: list[tuple[int, int]] = []
     lines: dict[int, int] = {}
     for number, each in enumerate(wanted):
-        for place in _places(readied.words, each, MOST_LOOKED_AT):
+        first = words.find(each.start)
+        for place in _places(words, each, first, MOST_LOOKED_AT) if first >= 0 else ():
             places.append(place)
             line = text.rfind("\n", 0, place[0]) + 1
             lines[line] = lines.get(line, 0) | 1 << number
@@ -142,17 +148,21 @@ def _fullest(lines: Mapping[int, int]) -> int:
 def mark(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
     text, words = readied
-    places = [place for each in wanted if each.start in words for place in _places(words, each)]
-    return _segments(text, 0, len(text), places) if places or not text else (Segment(text),)
+    firsts = [words.find(each.start) for each in wanted]
+    if max(firsts, default=-1) < 0:
+        return (Segment(text),) if text else ()
+    found = zip(wanted, firsts, strict=True)
+    places = [place for each, first in found for place in _places(words, each, first)]
+    return _segments(text, 0, len(text), places)
 
 
-def _places(words: str, wanted: Wanted, most: int = 1_000) -> list[tuple[int, int]]:
-    """Where whole words begin and end in a text that count, the first ones; see :class:`Readied`."""
-    start, forms = f" {wanted.start}", wanted.forms
+def _places(words: str, wanted: Wanted, at: int, most: int = 1_000) -> list[tuple[int, int]]:
+    """Where whole words begin and end in a text that count, from the first likely place on."""
+    start, forms = wanted
+    length = len(start)
     found: list[tuple[int, int]] = []
-    at = words.find(start)
     while at >= 0 and most:
-        end = words.find(" ", at + len(start))
+        end = words.find(" ", at + length)
         if forms is None or words[at + 1 : end] in forms:
             found.append((at, end - 1))
             most -= 1
@@ -184,7 +194,7 @@ def _segments(
             continue
         if first > at:
             parts.append(Segment(text[at:first]))
-        parts.append(Segment(text[first:last], marked=True))
+        parts.append(Segment(text[first:last], True))
         at = last
     if at < end:
         parts.append(Segment(text[at:end]))

@@ -73,18 +73,24 @@ def corrected(word: str, view: View) -> str | None:
     if len(word) < SHORTEST or any(sign.isdigit() for sign in word):
         return None
     lexicons = [lexicon_of(part.arrays) for part in view.parts]
-    near = [found for lexicon in lexicons for found in _near(word, lexicon)]
-    best = min(near, default=None)
+    best = _nearest(
+        word, lexicons, 1
+    )  # most slips are single, and those are found in half the time
     if best is not None and best[0] == 1:
         return best[3]
+    best = _nearest(word, lexicons, most_slips(word))
     return _parted(word, lexicons) or (best[3] if best else None)
 
 
-def _near(word: str, lexicon: Lexicon) -> list[tuple[int, bool, int, str]]:
+def _nearest(word: str, lexicons: list[Lexicon], most: int) -> tuple[int, bool, int, str] | None:
+    """The best of all words with so many slips at most: slips, another first letter, uses, word."""
+    return min((near for lexicon in lexicons for near in _near(word, lexicon, most)), default=None)
+
+
+def _near(word: str, lexicon: Lexicon, most: int) -> list[tuple[int, bool, int, str]]:
     from rapidfuzz.distance import OSA
     from rapidfuzz.process import extract
 
-    most = most_slips(word)
     near = extract(
         word, _perhaps(word, lexicon, most), scorer=OSA.distance, score_cutoff=most, limit=None
     )

@@ -56,7 +56,7 @@ class View:
 
     def holding(self, term: str) -> int:
         """In how many documents a term stands."""
-        return sum(part.arrays.holding(term) for part in self.parts)
+        return sum([part.arrays.holding(term) for part in self.parts])
 
     def beginning(self, letters: str) -> Beginning:
         """All words that begin with some letters, in every part.

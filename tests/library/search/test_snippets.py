@@ -14,6 +14,7 @@ from library.search.snippets import (
     mark,
     readied,
     sentences_of,
+    wanted_beginning,
     wanted_forms,
 )
 
@@ -63,7 +64,10 @@ def test_a_sentence_runs_over_line_ends():
 
 
 def test_the_sentence_with_most_words_is_shown():
-    wanted = [Wanted("spong", frozenset({"sponge", "sponges"})), Wanted("tub", frozenset({"tub"}))]
+    wanted = [
+        Wanted(" spong", frozenset({"sponge", "sponges"})),
+        Wanted(" tub", frozenset({"tub"})),
+    ]
     text = "Wet sponges rain.\nFill the tub and add a sponge.\nEmpty the tub."
     assert text_of(find_snippet(readied(text), wanted)) == "Fill the [tub] and add a [sponge]."
 
@@ -78,7 +82,7 @@ def test_only_whole_words_are_marked():
 
 def test_a_beginning_marks_the_whole_word():
     assert (
-        text_of(find_snippet(readied("Lay sponges down."), [Wanted("spo")]))
+        text_of(find_snippet(readied("Lay sponges down."), [wanted_beginning("spo")]))
         == "Lay [sponges] down."
     )
 
@@ -89,18 +93,18 @@ def test_accents_do_not_hide_a_match():
 
 
 def test_nothing_is_shown_where_nothing_matches():
-    assert find_snippet(readied("Fill the tub."), [Wanted("sponge")]) == ()
+    assert find_snippet(readied("Fill the tub."), [wanted_beginning("sponge")]) == ()
 
 
 def test_a_long_sentence_is_cut_around_the_match():
     text = "word " * 200 + "sponge " + "word " * 200
-    shown = "".join(part.text for part in find_snippet(readied(text), [Wanted("sponge")]))
+    shown = "".join(part.text for part in find_snippet(readied(text), [wanted_beginning("sponge")]))
     assert "sponge" in shown
     assert len(shown) <= LONGEST_SNIPPET
 
 
 def test_marking_a_title_keeps_all_of_it():
-    assert text_of(mark(readied("Sponge rain"), [Wanted("rain")])) == "Sponge [rain]"
+    assert text_of(mark(readied("Sponge rain"), [wanted_beginning("rain")])) == "Sponge [rain]"
 
 
 WORDS = st.text(alphabet="abé -*_`[]()#>|.\n", max_size=120)
@@ -110,7 +114,8 @@ WORDS = st.text(alphabet="abé -*_`[]()#>|.\n", max_size=120)
 def test_a_snippet_is_a_part_of_the_text(text: str, starts: list[str]):
     plain = "\n".join(sentences_of(text))
     shown = "".join(
-        part.text for part in find_snippet(readied(plain), [Wanted(start) for start in starts])
+        part.text
+        for part in find_snippet(readied(plain), [wanted_beginning(start) for start in starts])
     )
     assert shown in plain
     assert "\n" not in shown
@@ -118,7 +123,7 @@ def test_a_snippet_is_a_part_of_the_text(text: str, starts: list[str]):
 
 @given(WORDS, st.lists(st.sampled_from(["a", "b", "ab", "e"]), max_size=3))
 def test_marks_lose_no_letter(text: str, starts: list[str]):
-    marked = mark(readied(text), [Wanted(start) for start in starts])
+    marked = mark(readied(text), [wanted_beginning(start) for start in starts])
     assert "".join(part.text for part in marked) == text
 
 
