@@ -22,6 +22,7 @@ SHORTEST_OFFERED = 5
 """Letters of the shortest condition word that is offered as what was meant."""
 SHORTEST_NAME = 6
 """Letters of the shortest name of a thing that is read with one letter too many or too few."""
+MOST_LOOKED_UP = 4_096
 _LONGEST = 24
 """Longer words are no slips of a condition word."""
 
@@ -41,9 +42,19 @@ class Slips:
 
     words: frozenset[str]
     by_rest: dict[str, list[str]] = field(default_factory=dict)
+    looked_up: dict[str, list[str]] = field(default_factory=dict)
+    """What was found for the last words: a question that grows is read again with every letter."""
 
     def near(self, typed: str) -> list[str]:
         """The words of the table that are one slip away, in the order of the alphabet."""
+        found = self.looked_up.get(typed)
+        if found is None:
+            if len(self.looked_up) >= MOST_LOOKED_UP:
+                self.looked_up.clear()
+            found = self.looked_up[typed] = self._look_up(typed)
+        return found
+
+    def _look_up(self, typed: str) -> list[str]:
         if len(typed) > _LONGEST:
             return []
         rests = (rest for rest in _rests(typed) if rest in self.by_rest)

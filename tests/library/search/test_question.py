@@ -8,7 +8,8 @@ import yaml
 from library.cards.centers import center_names
 from library.frameworks.everyday import domain_words
 from library.frameworks.framework import head_start
-from library.search.question import read_question
+from library.search.question import READERS, read_question
+from library.search.readers.text import Text, split_text
 from library.search.titles import title_list
 from library.search.vocabulary import Vocabulary
 
@@ -74,3 +75,15 @@ def test_striking_out_a_part_removes_that_part_alone(case):
 )
 def test_a_long_question_is_read_to_its_limit(text):
     assert len(read_question(text, VOCABULARY).text) <= 2000
+
+
+@pytest.mark.parametrize("reader", READERS, ids=lambda reader: reader.reads)
+def test_a_reader_that_is_passed_over_would_have_read_nothing(reader):
+    """Also of words out of their order: each question is read with every word left out once."""
+    for ask in (case.values[0]["ask"] for case in cases()):
+        words = ask.split()
+        for left_out in range(len(words) + 1):
+            asked = " ".join(words[:left_out] + words[left_out + 1 :])
+            text = Text(asked, split_text(asked))
+            if not reader.has_part_in(text):
+                assert list(reader.read(text, VOCABULARY)) == []

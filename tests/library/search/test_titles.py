@@ -4,7 +4,7 @@ from library.search.conditions import NOTHING_SAID
 from library.search.lexicon import vocabulary_of
 from library.search.question import read_question
 from library.search.readers.text import Text, split_text
-from library.search.titles import AnyOf, title_key, title_list
+from library.search.titles import AnyOf, first_words, title_key, title_list
 from tests.builders import a_card
 from tests.library.search.libraries import Shelf
 
@@ -21,6 +21,12 @@ def test_the_longest_title_that_begins_at_a_place_is_found():
     assert end_of("no-cook soups") == 3
     assert end_of("make soup", 1) == 2
     assert end_of("make soup") is None
+
+
+def test_titles_are_looked_for_among_those_of_the_same_first_word():
+    keys = ["leaf", "leaf & twig", "leaf rub", "leafy path", "mud"]
+    assert first_words(keys) == {"leaf": (0, 3), "leafy": (3, 4), "mud": (4, 5)}
+    assert first_words([]) == {}
 
 
 def test_stops_and_plurals_make_no_other_title():
