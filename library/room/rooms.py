@@ -29,6 +29,7 @@ from library.room.room import (
     StockLine,
 )
 from library.room.roomfile import RoomFile, read_room
+from library.room.unchanged import Unchanged
 from library.store.errors import Invalid, NameTaken, NotFound, StaleFile, WrongUse
 from library.store.paths import LibraryPaths
 
@@ -66,6 +67,7 @@ class Rooms:
             database: File of the private database.
         """
         self._engine = open_database(database)
+        self._unchanged = Unchanged(database)
 
     def names(self) -> list[str]:
         """The names of all rooms, in order."""
@@ -90,6 +92,9 @@ class Rooms:
 
     def current(self) -> Room | None:
         """The room that is worked with, or None where there is none yet."""
+        return self._unchanged.read("current", self._read_current)
+
+    def _read_current(self) -> Room | None:
         with self._engine.connect() as connection:
             row = connection.execute(select(t.room).where(t.room.c.current)).mappings().first()
             return _read(connection, row) if row else None
@@ -100,6 +105,9 @@ class Rooms:
         Raises:
             NotFound: With the rooms there are.
         """
+        return self._unchanged.read(("of", name), lambda: self._read_room(name))
+
+    def _read_room(self, name: str) -> Room:
         with self._engine.connect() as connection:
             row = connection.execute(select(t.room).where(is_room(name))).mappings().first()
             if row is None:

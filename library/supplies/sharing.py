@@ -38,7 +38,7 @@ class Taker:
 def joint_stock(room: Room, others: Iterable[Room]) -> Room:
     """A room with the stock of all rooms that share its closet."""
     lines = [line for other in others for line in other.stock]
-    return replace(room, stock=(*room.stock, *lines))
+    return replace(room, stock=(*room.stock, *lines)) if lines else room
 
 
 def claims_of(room: Room, unit: str, needs: Needs) -> tuple[Claim, ...]:
