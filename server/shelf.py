@@ -5,6 +5,7 @@ Routes reach it as ``shelf()``. It decides nothing.
 
 from __future__ import annotations
 
+import datetime as dt
 import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -26,11 +27,13 @@ from server.settings import Settings
 if TYPE_CHECKING:
     from library.accounts.accounts import Accounts
     from library.history.versions import History
+    from library.plan.unitplan import UnitPlan
     from library.room.room import Room
     from library.room.rooms import Rooms
     from library.search.index import SearchIndex
     from library.search.view import View
     from library.search.vocabulary import Vocabulary
+    from library.units.unit import Unit
     from server.planning import Plans
 
 
@@ -102,6 +105,12 @@ class Shelf:
         from server.planning import Plans
 
         return Plans(self.units, self.history)
+
+    def open_plan(self, unit: Unit | str, room: Room, *, today: dt.date | None = None) -> UnitPlan:
+        """A unit laid out for a room, out of folders that remember what they read."""
+        from library.plan.opening import open_plan
+
+        return open_plan(self.paths, unit, room, today=today, cards=self.cards, units=self.units)
 
     def room(self) -> Room | None:
         """The room that is worked with, or None where there is none yet."""

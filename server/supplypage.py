@@ -11,7 +11,6 @@ from library.materials.material import CARD_STOCK, PLAIN_PAPER
 from library.paper.sheet import LEAST_MARGIN, LETTER, PAPERS, Paper
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
-from library.plan.opening import open_plan
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.plan.unitplan import UnitPlan
 from library.room.closet import mark_of_stock
@@ -204,7 +203,7 @@ class SupplyPage:
         after = following(self.unit, shelf().units.read_all()[0])
         wanted: Mapping[str, str] = {}
         if after is not None:
-            later = open_plan(shelf().paths, after, working_room(self.room))
+            later = shelf().open_plan(after, working_room(self.room))
             wanted = needed_next(after, later.supplies)
         last = last_open_day(self.unit, self.plan.room)
         return packing(self.supplies, last, wanted)
@@ -222,7 +221,7 @@ def supply_page(unit_id: str, part: str, paper: str = "") -> SupplyPage:
         NotFound: If there is no such unit.
     """
     room, today = shelf().room(), dt.date.today()
-    plan = open_plan(shelf().paths, unit_id, working_room(room), today=today)
+    plan = shelf().open_plan(unit_id, working_room(room), today=today)
     sharing = shelf().rooms.sharing(room) if room else ()
     return SupplyPage(plan, room, part, today, sharing, PAPERS.get(paper, LETTER))
 

@@ -10,7 +10,6 @@ from library.cards.centers import CENTERS, center_title
 from library.cards.values import Place
 from library.plan.checks import QUICK_CHECKS, SLOW_CHECKS, check_unit
 from library.plan.grid import Cell, Grid, Row, plan_grid
-from library.plan.opening import open_plan
 from library.plan.reach import only_in_sight
 from library.plan.stops import to_fetch
 from library.plan.totals import AdultsNeeded, Totals, total
@@ -174,7 +173,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         NotFound: If there is no such unit, or no such placement.
     """
     read, room, today = shelf().plans.read(unit_id), shelf().room(), dt.date.today()
-    plan = open_plan(shelf().paths, read.unit, working_room(room), today=today)
+    plan = shelf().open_plan(read.unit, working_room(room), today=today)
     checked = check_unit(plan, QUICK_CHECKS)
     done = shelf().plans.last(unit_id, read.fingerprint)
     totals = total(plan, shelf().units.read_all()[0])
@@ -221,7 +220,7 @@ def later_findings(unit_id: str) -> LaterFindings:
         NotFound: If there is no such unit.
     """
     read, today = shelf().plans.read(unit_id), dt.date.today()
-    plan = open_plan(shelf().paths, read.unit, working_room(shelf().room()), today=today)
+    plan = shelf().open_plan(read.unit, working_room(shelf().room()), today=today)
     groups = finding_groups(plan, check_unit(plan, SLOW_CHECKS), today)
     return LaterFindings(read.unit, read.fingerprint, groups)
 

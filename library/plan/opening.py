@@ -18,7 +18,13 @@ from library.units.unit import Unit
 
 
 def open_plan(
-    paths: LibraryPaths, unit: Unit | str, room: Room, *, today: dt.date | None = None
+    paths: LibraryPaths,
+    unit: Unit | str,
+    room: Room,
+    *,
+    today: dt.date | None = None,
+    cards: CardFolder | None = None,
+    units: UnitFolder | None = None,
 ) -> UnitPlan:
     """Reads a unit's theme, cards and materials and lays it out for a room.
 
@@ -31,24 +37,26 @@ def open_plan(
         unit: A unit, or its ``theme/unit``.
         room: The room it is for.
         today: The day on which it is asked.
+        cards: The folder of cards, where it is open already and remembers what it read.
+        units: The folder of units, likewise.
 
     Raises:
         NotFound: If there is no such unit.
         Invalid: If its file cannot be read.
         WrongUse: If it does not start on a Monday, or the name is none.
     """
-    units, folder = UnitFolder(paths), CardFolder(paths)
+    units, folder = units or UnitFolder(paths), cards or CardFolder(paths)
     found = units.read(unit).unit if isinstance(unit, str) else unit
-    cards = {name: card for name in cards_named(found) if (card := folder.card(name))}
+    named = {name: card for name in cards_named(found) if (card := folder.card(name))}
     if room.prep_as_it_took:
         took = minutes_it_took(units.read_all()[0])
-        cards = {name: as_it_took(card, took.get(name, ())) for name, card in cards.items()}
+        named = {name: as_it_took(card, took.get(name, ())) for name, card in named.items()}
     materials = folder.materials()[0]
     others = rooms_sharing(paths, room)
     return plan_unit(
         found,
         units.read_theme(found.theme).theme,
-        cards,
+        named,
         joint_stock(room, others),
         materials=materials,
         frameworks=read_frameworks(paths)[0],

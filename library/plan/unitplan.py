@@ -17,12 +17,15 @@ from library.prep.prep import Prep, plan_prep
 from library.room.room import Room
 from library.safety.case import case_of_placement
 from library.safety.checks import CHECKS
+from library.store.workings import KeptWith
 from library.supplies.lines import Supplies, supplies_of
 from library.supplies.sharing import Claim
 from library.units.findings import Finding
 from library.units.placed import Placed, lay_out, rain_swaps
 from library.units.theme import Theme
 from library.units.unit import Unit
+
+_LOOKED_AT: KeptWith[tuple[tuple[Finding, ...], ...]] = KeptWith()
 
 
 @dataclass(frozen=True)
@@ -54,12 +57,15 @@ class UnitPlan:
 
         Checks in the order of their table.
         """
-        found = []
-        for placed in (*self.placed, *self.swaps):
-            if placed.days:
-                case = case_of_placement(placed, self.room, self.materials)
-                found.append((placed, tuple(tuple(check.run(case)) for check in CHECKS)))
-        return tuple(found)
+        standing = (placed for placed in (*self.placed, *self.swaps) if placed.days)
+        return tuple((placed, self._look_at(placed)) for placed in standing)
+
+    def _look_at(self, placed: Placed) -> tuple[tuple[Finding, ...], ...]:
+        def look() -> tuple[tuple[Finding, ...], ...]:
+            case = case_of_placement(placed, self.room, self.materials)
+            return tuple(tuple(check.run(case)) for check in CHECKS)
+
+        return _LOOKED_AT.of(self.room, (placed, self.materials), None, look)
 
     @cached_property
     def coverages(self) -> tuple[Coverage, ...]:

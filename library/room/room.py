@@ -128,7 +128,7 @@ class Policy:
     on: dt.date
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, weakref_slot=True)
 class Room:
     """One room, as everything else computes with it."""
 

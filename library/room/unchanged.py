@@ -36,10 +36,9 @@ class Unchanged:
             moment = self._look()
             if moment != self._moment:
                 self._moment, self._read = moment, {}
-            found, known = self._read.get(key), key in self._read
-        if known:
-            kept: T = found
-            return kept
+            if key in self._read:
+                kept: T = self._read[key]
+                return kept
         made = read()
         with self._lock:
             if moment == self._moment:

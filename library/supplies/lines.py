@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from itertools import combinations
 from typing import Any
 
@@ -17,6 +17,7 @@ from library.materials.material import Kind, MaterialBook, Weight
 from library.materials.measures import Unlike, add, adds_up, convert
 from library.room.room import BuyLine, Room, StockLine
 from library.store.problems import Problem
+from library.store.workings import KeptWith
 from library.supplies.needs import FROM_THE_TAP, SHARED, Need, needs_of
 from library.units.calendar import first_morning, open_day_before
 from library.units.placed import Placed
@@ -148,21 +149,43 @@ def supplies_of(unit_id: str, placed: Sequence[Placed], room: Room, book: Materi
     by_item: dict[str, list[Need]] = {}
     for need in found.needs:
         by_item.setdefault(need.item.casefold(), []).append(need)
-    lines: list[SupplyLine] = []
-    problems: list[Problem] = list(found.problems)
-    cannot_add: list[Problem] = []
-    kept = _Kept(room, book, problems)
-    for needs in by_item.values():
-        weight = weight_of(needs)
-        clash = _clash(needs, weight)
-        if clash is None:
-            lines.append(_line(needs, weight, kept))
-        else:
-            cannot_add.append(clash)
-    unpriced = tuple(line.item for line in lines if line.cost is None)
+    there = _There(room, book)
+    added = [
+        _ADDED.of(room, (book, *needs), None, partial(_add_up, needs, there))
+        for needs in by_item.values()
+    ]
+    lines = tuple(each.line for each in added if each.line)
     return Supplies(
-        unit_id, tuple(lines), unpriced, found.missing, tuple(problems), tuple(cannot_add)
+        unit=unit_id,
+        lines=lines,
+        unpriced=tuple(line.item for line in lines if line.cost is None),
+        missing=found.missing,
+        problems=(*found.problems, *(problem for each in added for problem in each.problems)),
+        cannot_add=tuple(each.clash for each in added if each.clash),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Added:
+    """All needs of one material, added up."""
+
+    line: SupplyLine | None
+    clash: Problem | None
+    """Why they cannot be added; then there is no line."""
+    problems: tuple[Problem, ...]
+
+
+_ADDED: KeptWith[_Added] = KeptWith()
+
+
+def _add_up(needs: list[Need], there: _There) -> _Added:
+    weight = weight_of(needs)
+    clash = _clash(needs, weight)
+    if clash is not None:
+        return _Added(None, clash, ())
+    problems: list[Problem] = []
+    line = _line(needs, weight, there, problems)
+    return _Added(line, None, tuple(problems))
 
 
 def first_use(placed: Placed, room: Room) -> dt.date | None:
@@ -195,12 +218,11 @@ def order_day(use: dt.date, delivery_days: int, room: Room) -> dt.date:
 
 
 @dataclass(frozen=True)
-class _Kept:
-    """What the room says of its shelf and its shops, and where to say what does not fit."""
+class _There:
+    """What the room says of its shelf and its shops."""
 
     room: Room
     book: MaterialBook
-    problems: list[Problem]
 
     @cached_property
     def _stock(self) -> dict[str, list[StockLine]]:
@@ -215,36 +237,40 @@ class _Kept:
         """The first line of the shops for each thing."""
         return {self._key(line.item): line for line in reversed(self.room.buy)}
 
-    def stock(self, first: Need, measure: str, weight: Weight | None) -> tuple[StockLine, ...]:
+    def stock(
+        self, first: Need, measure: str, weight: Weight | None, problems: list[Problem]
+    ) -> tuple[StockLine, ...]:
         """The lines of stock that can be counted in a measure; the others are named (SUP16)."""
         lines = self._stock.get(first.item.casefold(), [])
         fit = [each for each in lines if _fits(each.amount, measure, weight)]
         for line in lines:
             if line not in fit:
-                self._complain(first, f"the shelf has {line.amount}", "it is not counted")
+                problems.append(_odd(first, f"the shelf has {line.amount}", "it is not counted"))
         return tuple(fit)
 
-    def bought(self, first: Need, measure: str, weight: Weight | None) -> BuyLine | None:
+    def bought(
+        self, first: Need, measure: str, weight: Weight | None, problems: list[Problem]
+    ) -> BuyLine | None:
         """How it is bought; a pack that cannot be counted in a measure is named and left out."""
         line = self._buys.get(first.item.casefold())
         if line is None or line.pack is None or _fits(line.pack, measure, weight):
             return line
-        self._complain(first, f"a pack holds {line.pack}", "its packs are not counted")
+        problems.append(_odd(first, f"a pack holds {line.pack}", "its packs are not counted"))
         return replace(line, pack=None, price=None)
 
     def _key(self, name: str) -> str:
         return self.book.main_name(name).casefold()
 
-    def _complain(self, first: Need, found: str, so: str) -> None:
-        self.problems.append(
-            Problem(
-                "room",
-                0,
-                first.item,
-                f"'{first.item}': {first.activity} takes {first.quantity}, but {found}, so {so}",
-                f"count it in the same measure, or {_bridge(first.item)}",
-            )
-        )
+
+def _odd(first: Need, found: str, so: str) -> Problem:
+    """Something of the room's that cannot be counted as the cards count it."""
+    return Problem(
+        "room",
+        0,
+        first.item,
+        f"'{first.item}': {first.activity} takes {first.quantity}, but {found}, so {so}",
+        f"count it in the same measure, or {_bridge(first.item)}",
+    )
 
 
 def weight_of(needs: Sequence[Need]) -> Weight | None:
@@ -252,21 +278,23 @@ def weight_of(needs: Sequence[Need]) -> Weight | None:
     return needs[0].material.weight if needs[0].material else None
 
 
-def _line(needs: list[Need], weight: Weight | None, kept: _Kept) -> SupplyLine:
+def _line(
+    needs: list[Need], weight: Weight | None, there: _There, problems: list[Problem]
+) -> SupplyLine:
     first = needs[0]
     fullest = None
     if first.kind in SHARED:
         need, fullest = _shared(needs, weight)
     else:
         need = used_up(needs, weight)
-    stock = kept.stock(first, need.measure, weight)
+    stock = there.stock(first, need.measure, weight, problems)
     on_hand = sum(
         (convert(line.amount, need.measure, weight).number for line in stock), Fraction(0)
     )
     buy = max(Fraction(0), need.number - on_hand)
-    bought = kept.bought(first, need.measure, weight)
+    bought = there.bought(first, need.measure, weight, problems)
     packs, cost = _packs(Quantity(buy, need.measure), bought, weight)
-    uses = [day for each in needs if (day := first_use(each.placed, kept.room))]
+    uses = [day for each in needs if (day := first_use(each.placed, there.room))]
     use = min(uses, default=None)
     delivery = bought.delivery_days if bought else 0
     return SupplyLine(
@@ -277,7 +305,7 @@ def _line(needs: list[Need], weight: Weight | None, kept: _Kept) -> SupplyLine:
         buy=buy,
         packs=packs,
         cost=cost,
-        order_by=order_day(use, delivery, kept.room) if buy and use else None,
+        order_by=order_day(use, delivery, there.room) if buy and use else None,
         activities=tuple(dict.fromkeys(each.activity for each in needs)),
         needs=tuple(needs),
         stock=stock,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from library.cards.card import Card
 from library.cards.values import MaterialLine, Refresh
@@ -12,6 +13,7 @@ from library.materials.amounts import Amount, Basis, Quantity
 from library.materials.material import Kind, Material, MaterialBook
 from library.room.room import Room
 from library.store.problems import Problem, Unreadable
+from library.store.workings import KeptWith
 from library.supplies.wording import children_by_day, counted, joined, when_words
 from library.units.calendar import weeks_held
 from library.units.placed import Placed
@@ -54,6 +56,9 @@ class Needs:
     """Ids of cards that the unit names and the library lacks; they are left out (FIND7)."""
 
 
+_NEEDS: KeptWith[tuple[tuple[Need, ...], tuple[Problem, ...]]] = KeptWith()
+
+
 def needs_of(placed: Iterable[Placed], room: Room, book: MaterialBook) -> Needs:
     """What a unit's placements need.
 
@@ -75,12 +80,24 @@ def needs_of(placed: Iterable[Placed], room: Room, book: MaterialBook) -> Needs:
         again = each.placement.standing and card.id in placed_before
         placed_before.add(card.id)
         if not again:
-            needs.extend(_needs_of_card(card, each, room, book, problems))
+            found, wrong = _NEEDS.of(
+                room, (each, book), None, partial(_needs_of_card, card, each, room, book)
+            )
+            needs += found
+            problems += wrong
     unknown = {(problem.file, problem.field): problem for problem in problems}
     return Needs(tuple(needs), tuple(unknown.values()), tuple(dict.fromkeys(missing)))
 
 
 def _needs_of_card(
+    card: Card, placed: Placed, room: Room, book: MaterialBook
+) -> tuple[tuple[Need, ...], tuple[Problem, ...]]:
+    problems: list[Problem] = []
+    needs = tuple(_each_need(card, placed, room, book, problems))
+    return needs, tuple(problems)
+
+
+def _each_need(
     card: Card, placed: Placed, room: Room, book: MaterialBook, problems: list[Problem]
 ) -> Iterator[Need]:
     for index, line in enumerate(card.materials):

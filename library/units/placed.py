@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from library.cards.card import Card
 from library.room.room import Block, Child, Room
+from library.store.workings import KeptWith
 from library.units.blocks import blocks_of
 from library.units.calendar import placement_days, require_monday
 from library.units.dressing import Dressed, dress
@@ -59,6 +60,9 @@ class Placed:
         return tuple(c for c in room.children if any(c.attends(day) for day in days))
 
 
+_PLACED: KeptWith[Placed] = KeptWith()
+
+
 def lay_out(
     unit: Unit, theme: Theme | None, cards: Mapping[str, Card], room: Room
 ) -> tuple[Placed, ...]:
@@ -104,10 +108,15 @@ def _place(
     room: Room,
 ) -> Placed:
     card = cards.get(placement.activity) if placement.activity else None
-    return Placed(
-        number,
-        placement,
-        placement_days(placement, unit, room),
-        blocks_of(placement, card, room),
-        dress(card, theme, placement) if card else None,
+    return _PLACED.of(
+        room,
+        (card, theme),
+        (number, placement.key, unit.starts, unit.weeks),
+        lambda: Placed(
+            number,
+            placement,
+            placement_days(placement, unit, room),
+            blocks_of(placement, card, room),
+            dress(card, theme, placement) if card else None,
+        ),
     )

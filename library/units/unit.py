@@ -45,6 +45,13 @@ class Placement:
     row: int = field(default=-1, compare=False)
     """Place in the file's list of placements, from 0; -1 where it stands in no file yet."""
 
+    @property
+    def key(self) -> tuple[object, ...]:
+        """All that it says, to tell by whether another one says the same."""
+        plain = (self.center, self.activity, self.weeks, self.days, self.on, self.standing, self.add,
+                 self.note, self.when, self.instead, self.row)  # fmt: skip
+        return (*plain, *self.props.items())
+
 
 @dataclass(frozen=True, slots=True)
 class LookBack:

@@ -10,7 +10,6 @@ from flask.typing import ResponseReturnValue
 from library.cards.card import Card
 from library.cards.parsing import plain_fields
 from library.plan.checks import check_unit
-from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.store.errors import NotFound, WrongUse
 from library.units.parsing import plain_look_back, plain_placement
@@ -147,7 +146,7 @@ def _plan(unit_id: str) -> UnitPlan:
     room = shelf().room()
     if room is None:
         raise WrongUse("no room is loaded, so there are no ages, days and stock to reckon with")
-    return open_plan(shelf().paths, unit_id, room, today=dt.date.today())
+    return shelf().open_plan(unit_id, room, today=dt.date.today())
 
 
 def card_json(card: Card) -> dict[str, object]:

@@ -11,7 +11,6 @@ from flask.typing import ResponseReturnValue
 
 from library.frameworks.coverage import Coverage
 from library.plan.fewer import TooMany, with_fewer_adults
-from library.plan.opening import open_plan
 from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import RuleSet, hold_against
 from library.plan.totals import total
@@ -120,4 +119,4 @@ def _block(block: TooMany) -> dict[str, Any]:
 
 def _plan(theme_id: str, name: str) -> UnitPlan:
     here = working_room(shelf().room())
-    return open_plan(shelf().paths, f"{theme_id}/{name}", here, today=dt.date.today())
+    return shelf().open_plan(f"{theme_id}/{name}", here, today=dt.date.today())

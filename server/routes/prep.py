@@ -8,7 +8,6 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from library.plan.calendarfile import calendar_file
-from library.plan.opening import open_plan
 from library.room.prepbook import PrepBook, Settled
 from library.room.times import read_date
 from library.safety.standing import NOT_AHEAD
@@ -39,7 +38,7 @@ def show(theme: str, name: str) -> str:
 def calendar(theme: str, name: str) -> Response:
     """The unit for a calendar: its days, prep, last days to order, books."""
     room = working_room(shelf().room())
-    plan = open_plan(shelf().paths, f"{theme}/{name}", room, today=dt.date.today())
+    plan = shelf().open_plan(f"{theme}/{name}", room, today=dt.date.today())
     file = calendar_file(plan, dt.datetime.now(dt.UTC))
     said = f'attachment; filename="{theme}-{name}.ics"'
     return Response(file, content_type="text/calendar", headers={"Content-Disposition": said})

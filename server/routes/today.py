@@ -16,7 +16,6 @@ from flask.typing import ResponseReturnValue
 from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
 from library.cards.values import Refresh, Step, When
-from library.plan.opening import open_plan
 from library.plan.reach import wants_reach
 from library.plan.stops import stop_words, stops_on
 from library.plan.unitplan import UnitPlan
@@ -102,7 +101,7 @@ def units_on(units: Iterable[Unit], day: dt.date) -> list[Unit]:
 
 def today_page(unit: Unit, day: dt.date, others: list[Unit]) -> TodayPage:
     """One day of a unit, center by center in walking order."""
-    plan = open_plan(shelf().paths, unit, working_room(shelf().room()))
+    plan = shelf().open_plan(unit, working_room(shelf().room()))
     order = {center: place for place, center in enumerate(plan.room.centers)}
     there = sorted(
         (placed for placed in plan.placed if day in placed.days),

@@ -12,7 +12,6 @@ from flask import Blueprint, Response, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from library.plan.grid import Grid, plan_grid
-from library.plan.opening import open_plan
 from library.plan.unitplan import UnitPlan
 from library.store.errors import LibraryError, StaleFile, WrongUse
 from library.units.comparing import compare_units
@@ -283,4 +282,4 @@ def _differing(theirs: Grid, mine: Grid | None) -> tuple[str, ...]:
 
 
 def _plan(unit: Unit | str) -> UnitPlan:
-    return open_plan(shelf().paths, unit, working_room(shelf().room()))
+    return shelf().open_plan(unit, working_room(shelf().room()))

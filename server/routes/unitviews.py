@@ -13,7 +13,6 @@ from library.cards.card import Card
 from library.frameworks.coverage import Coverage
 from library.frameworks.folder import read_frameworks
 from library.plan.fewer import TooMany, with_fewer_adults
-from library.plan.opening import open_plan
 from library.plan.reach import BESIDE_WATER
 from library.plan.rulefolder import read_rule_sets
 from library.plan.rules import hold_against
@@ -266,4 +265,4 @@ def _monday(text: str) -> dt.date:
 
 def _plan(theme: str, name: str) -> UnitPlan:
     room = working_room(shelf().room())
-    return open_plan(shelf().paths, f"{theme}/{name}", room, today=dt.date.today())
+    return shelf().open_plan(f"{theme}/{name}", room, today=dt.date.today())
