@@ -12,6 +12,7 @@ from library.plan.stops import stop_words
 from library.room.room import Room
 from library.safety.checks import placement_findings
 from library.search.filters import FROM_THE_TAP
+from library.store.workings import KeptWith
 from library.units.dressing import dress
 from library.units.findings import KINDS, Finding, Level
 from library.units.placed import Placed
@@ -21,6 +22,9 @@ DAYS = 7
 EXPECTED = frozenset({"age", "water", "food"})
 FEW = 2
 """Things that are named where no more are missing."""
+
+
+_FOUND: KeptWith[tuple[Finding, ...]] = KeptWith()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +77,14 @@ def stops_here(card: Card, room: Room, book: MaterialBook, today: dt.date) -> st
 
 def _findings(card: Card, room: Room, book: MaterialBook, today: dt.date) -> tuple[Finding, ...]:
     """What the checks find in a card at its usual place on the open days of a week."""
-    week = (today + dt.timedelta(days=number) for number in range(DAYS))
-    days = tuple(day for day in week if room.is_open(day))
-    placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
-    return placement_findings(placed, room, book)
+
+    def find() -> tuple[Finding, ...]:
+        week = (today + dt.timedelta(days=number) for number in range(DAYS))
+        days = tuple(day for day in week if room.is_open(day))
+        placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
+        return placement_findings(placed, room, book)
+
+    return _FOUND.of(room, (card, book), today, find)
 
 
 def _looked_at(findings: Iterable[Finding]) -> SecondLook | None:

@@ -9,6 +9,7 @@ from functools import cache
 from flask import Blueprint, g, render_template, request
 
 from library.frameworks.framework import head_start
+from library.materials.material import MaterialBook
 from library.room.room import Room
 from library.safety.checks import caution
 from library.search.facets import FACETS
@@ -122,8 +123,9 @@ def find_page(*, typing: bool) -> FindPage:
     limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
     stock = stock_of(room, here.rooms)
     result = answer(asked, view, limit=limit, stock=stock, typing=typing)
-    there = main_names(stock, here.materials())
-    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, there) for hit in result.hits)
+    book = here.materials()
+    there = main_names(stock, book)
+    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, there, book) for hit in result.hits)
     return FindPage(
         text=asked.question.text,
         kept=(*asked.kept, *asked.chosen),
@@ -259,12 +261,13 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
 
 
-def _in_room(row: HitRow, hit: Hit, room: Room | None, there: frozenset[str]) -> HitRow:
+def _in_room(
+    row: HitRow, hit: Hit, room: Room | None, there: frozenset[str], book: MaterialBook
+) -> HitRow:
     """A result with what the room has of it, and what needs a second look there."""
     card = shelf().cards.card(row.id) if room else None
     if room is None or card is None:
         return row
-    book = shelf().materials()
     look = second_look(card, room, book, dt.date.today())
     return replace(row, on_hand=on_hand(hit.card.materials, there, book), look=look)
 
