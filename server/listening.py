@@ -24,7 +24,9 @@ if TYPE_CHECKING:
     from flask import Flask
     from hypercorn.config import Config
 
-THREADS = 8
+THREADS = 4
+"""Requests that are answered at once: two slow ones hold nobody up, and a crowd is answered one after
+another rather than all of it late."""
 LONGEST_REQUEST = 30
 """Seconds that may pass until the next part of a request comes."""
 LONGEST_HANDSHAKE = 15

@@ -92,13 +92,17 @@ def _pages(report: dict[str, Any]) -> Iterator[Goal]:
         f"{ours['requests a second']:.0f} and {theirs['requests a second']:.1f}, {ratio:.1f} ×",
         ratio >= 10,
     )
-    ratio = ours["95th of 8 clients, ms"] / ours["median of one client, ms"]
-    yield Goal(
-        "Find page, 95th of 8 clients against the median of one",
-        "≤ 3 ×",
-        f"{ours['95th of 8 clients, ms']:.0f} ms, {ratio:.1f} ×",
-        ratio <= 3,
-    )
+    for key, who in (
+        ("95th of 8 clients, ms", "8 clients that never pause"),
+        ("95th of 8 who pause, ms", "8 clients that pause half a second"),
+    ):
+        ratio = ours[key] / ours["median of one client, ms"]
+        yield Goal(
+            f"Find page, 95th of {who}, against the median of one",
+            "≤ 3 ×",
+            f"{ours[key]:.0f} ms, {ratio:.1f} ×",
+            ratio <= 3,
+        )
 
 
 def _life(report: dict[str, Any]) -> Iterator[Goal]:

@@ -30,6 +30,8 @@ from tests.bench.engines.common import HITS, Ask
 from tests.bench.timing import median, percentile
 
 CLIENTS = 8
+PAUSE = 0.5
+"""Seconds between an answer and the next question of somebody who types and reads."""
 FACETS = ("place", "season", "prep", "mess", "technique")
 """Of one value each; the centers and goals of a card are lists, which is another kind of facet there."""
 LISTS = ("centers", "domains")
@@ -61,13 +63,15 @@ def measure_pages(
         ours = running.enter_context(lowshelf(library, data, asks))
         theirs = running.enter_context(datasette(data, cards, asks))
         found: dict[str, Any] = {
-            site.name: {"alone": [], "together": []} for site in (ours, theirs)
+            site.name: {"alone": [], "together": [], "typing": []} for site in (ours, theirs)
         }
         for _ in range(3):
             for site in (ours, theirs):
                 found[site.name]["alone"] += ask_for(site, 1, seconds / 3)[0]
                 times, took = ask_for(site, CLIENTS, seconds / 3)
                 found[site.name]["together"] += times
+                typing = ask_for(site, CLIENTS, seconds / 3, pause=PAUSE)[0]
+                found[site.name]["typing"] += typing
                 found[site.name]["s"] = found[site.name].get("s", 0.0) + took
     return {name: _summary(times) for name, times in found.items()}
 
@@ -78,16 +82,21 @@ def _summary(times: dict[str, Any]) -> dict[str, float]:
         "95th of one client, ms": percentile(times["alone"]),
         "median of 8 clients, ms": median(times["together"]),
         "95th of 8 clients, ms": percentile(times["together"]),
+        "95th of 8 who pause, ms": percentile(times["typing"]),
         "requests a second": len(times["together"]) / times["s"],
     }
 
 
-def ask_for(site: Site, clients: int, seconds: float) -> tuple[list[float], float]:
+def ask_for(
+    site: Site, clients: int, seconds: float, *, pause: float = 0.0
+) -> tuple[list[float], float]:
     """Milliseconds of every answer that some clients get in some seconds, and the seconds.
 
-    The clients are a process of their own, so that no server has to share one with them.
+    Each asks anew as soon as it has its answer, or after a pause. The clients are a process of their
+    own, so that no server has to share one with them.
     """
-    told = {"port": site.port, "paths": site.paths, "clients": clients, "seconds": seconds}
+    told = {"port": site.port, "paths": site.paths, "clients": clients, "seconds": seconds,
+            "pause": pause}  # fmt: skip
     done = subprocess.run(
         [sys.executable, "-m", "tests.bench.page"],
         input=json.dumps(told),
@@ -101,7 +110,9 @@ def ask_for(site: Site, clients: int, seconds: float) -> tuple[list[float], floa
     return answered["times"], answered["took"]
 
 
-def ask_here(port: int, paths: Sequence[str], clients: int, seconds: float) -> dict[str, Any]:
+def ask_here(
+    port: int, paths: Sequence[str], clients: int, seconds: float, pause: float
+) -> dict[str, Any]:
     """What :func:`ask_for` has done in another process."""
     times: list[list[float]] = [[] for _ in range(clients)]
     wrong: list[str] = []
@@ -110,6 +121,7 @@ def ask_here(port: int, paths: Sequence[str], clients: int, seconds: float) -> d
     def one(number: int) -> None:
         line = http.client.HTTPConnection("127.0.0.1", port, timeout=120)
         place = number * len(paths) // clients
+        time.sleep(pause * number / clients)
         while time.perf_counter() < until and not wrong:
             began = time.perf_counter()
             line.request("GET", paths[place % len(paths)])
@@ -119,6 +131,7 @@ def ask_here(port: int, paths: Sequence[str], clients: int, seconds: float) -> d
                 wrong.append(f"{answer.status} {body[:300]!r}")
             times[number].append((time.perf_counter() - began) * 1000)
             place += 1
+            time.sleep(pause)
 
     began = time.perf_counter()
     threads = [threading.Thread(target=one, args=(number,)) for number in range(clients)]
