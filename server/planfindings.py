@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from library.cards.centers import center_title
 from library.plan.checks import UnitCheck
@@ -20,11 +20,13 @@ from server.links import unit_url
 from server.missingcards import missing_card
 from server.placing import find_url
 
-LATE = "order"
-"""The kind of finding about what should have been ordered."""
+LATE, SHORT = "order", "durable"
+"""The kinds of findings about what should have been ordered, and what is used twice on one day."""
+COUNT_FIRST = (
+    "count what is on the shelf on the page of the room; then only what is short stands here"
+)
 
-
-PLANNING = frozenset({"coverage", "repeat", "durable", "order", "closed"})
+PLANNING = frozenset({"coverage", "repeat", "closed", SHORT, LATE})
 """Kinds about the shelf, the calendar and what the plan leaves out; they are no cautions for children."""
 OF_A_THING = frozenset({"small-part", "ball", "hazard", "allergen", "cord"})
 """Kinds that are about one thing, of which a page of its own says more."""
@@ -149,7 +151,10 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
     Stops of one rule on the same trays are put together, so that the rule is read once.
     """
     groups: list[FindingGroup] = []
-    for findings in _same_trays(_by_rule(checked.findings)):
+    uncounted = not plan.room.stock
+    together = {LATE, SHORT} if uncounted else {LATE}
+    found = _counted_first(checked.findings) if uncounted else checked.findings
+    for findings in _same_trays(_by_rule(found, together)):
         weighed = weigh(findings, plan.room.policies, today)
         lines = tuple(
             FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
@@ -159,8 +164,17 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
         decision = next(filter(None, (decision_about(each, room) for each in findings)), None)
         drawings = _drawings(findings, plan, f"drawn-{len(groups)}")
         title = _stop_title(plan, findings) if _is_tray_stop(findings[0]) else _title(findings[0])
+        if uncounted and findings[0].kind == SHORT:
+            title = "Used twice on one day, and no shelf is counted yet"
         groups.append(FindingGroup(title, findings[0].level, lines, drawings, decision))
     return tuple(groups)
+
+
+def _counted_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Over an empty shelf everything is short; what mends that is to count it, once for all."""
+    return tuple(
+        replace(each, fix=COUNT_FIRST) if each.kind == SHORT else each for each in findings
+    )
 
 
 def _drawings(
@@ -252,7 +266,7 @@ def fixes_for(plan: UnitPlan, finding: Finding) -> tuple[Fix, ...]:
             Fix("Find an activity", find_url(plan, finding.center)),
             Fix("It stays as it is", unit_url("units.place", plan.unit), stays),
         )
-    if finding.kind in {"durable", "order"}:
+    if finding.kind in {SHORT, LATE}:
         return (Fix("Look at the supplies", unit_url("supplies.show", plan.unit)),)
     rows = _rows(plan, finding)
     if not rows or finding.activity is None:
@@ -282,17 +296,19 @@ def _fixes_for_missing(plan: UnitPlan, row: int, center: str, gone: str) -> tupl
     )
 
 
-def _by_rule(findings: Iterable[Finding]) -> Iterator[tuple[Finding, ...]]:
+def _by_rule(
+    findings: Iterable[Finding], together: Collection[str]
+) -> Iterator[tuple[Finding, ...]]:
     """Findings of one rule about one thing; empty centers and areas without a goal apart.
 
-    Late orders are one group, since what mends them is one errand.
+    Those of some kinds are one group, since what mends them is one errand.
     """
     found = tuple(findings)
-    late = tuple(each for each in found if each.kind == LATE)
     for group in group_findings(found):
-        if group.first.kind == LATE:
-            if group.first is late[0]:
-                yield late
+        if group.first.kind in together:
+            alike = tuple(each for each in found if each.kind == group.first.kind)
+            if group.first is alike[0]:
+                yield alike
             continue
         for has_center in (True, False):
             part = tuple(

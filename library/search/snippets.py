@@ -110,17 +110,17 @@ def readied(text: str) -> Readied:
     return Readied(text, f" {words} ")
 
 
-def find_snippet(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
+def find_snippet(sentences: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """The sentence that holds most of the words looked for, the first of equals.
 
     Args:
-        readied: Sentences, one a line.
+        sentences: One a line.
         wanted: What is looked for.
 
     Returns:
         The sentence in parts; nothing where no sentence matches.
     """
-    text, words = readied
+    text, words = sentences
     places: list[tuple[int, int]] = []
     lines: dict[int, int] = {}
     for number, each in enumerate(wanted):
@@ -145,9 +145,9 @@ def _fullest(lines: Mapping[int, int]) -> int:
     return min(lines, key=lambda line: (-lines[line].bit_count(), line))
 
 
-def mark(readied: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
+def mark(title: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
     """All of a text in parts, the words looked for marked."""
-    text, words = readied
+    text, words = title
     firsts = [words.find(each.start) for each in wanted]
     if max(firsts, default=-1) < 0:
         return (Segment(text),) if text else ()

@@ -3,10 +3,13 @@
 import datetime as dt
 import re
 from concurrent.futures import ThreadPoolExecutor
+from fractions import Fraction
 from threading import Barrier
 
 import pytest
 
+from library.materials.amounts import Quantity
+from library.room.room import StockLine
 from library.units.parsing import write_theme, write_unit
 from tests.builders import (
     CARD_TEXT,
@@ -575,6 +578,29 @@ def test_what_is_for_planning_stands_apart_from_cautions_and_the_limits_come_fir
     assert any("Empty centers" in each.text for each in for_planning)
     before = looks.select_one("#planning").find_all_previous("summary")
     assert not any("Empty centers" in each.text for each in before)
+
+
+def test_over_a_shelf_that_nobody_counted_all_that_is_short_is_one_entry(
+    client, write, room, paths
+):
+    """FIND9 names each thing; where no shelf is known that would be every one of them."""
+    sponge = "  - {item: hand sponge, amount: 1 per place}\n"
+    carton = "  - {item: egg carton, amount: 2 per setup}\n"
+    card = paths.activities / "water" / "sponge-rain.md"
+    card.write_text(card.read_text().replace(sponge, sponge + carton))
+    (paths.activities / "materials.yaml").write_text(FLOUR + CARTON)
+    write(a_placement("water", "sponge-rain"))
+    room()
+    (entry,) = (each for each in plan(client).select(".findings details") if "shelf" in each.text)
+    assert entry.summary.text.endswith("Used twice on one day, and no shelf is counted yet (2)")
+    assert entry.text.count("Count what is on the shelf") == 1
+    one = StockLine("egg carton", Quantity(Fraction(1), ""))
+    room(stock=(one,))
+    titles = [each.text for each in plan(client).select(".findings summary")]
+    assert [each for each in titles if "shelf" in each] == [
+        "Caution. Not enough on the shelf: hand sponge",
+        "Caution. Not enough on the shelf: egg carton",
+    ]
 
 
 def test_an_empty_center_is_mended_from_its_finding(client, write, room, unit):
