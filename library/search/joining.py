@@ -108,7 +108,8 @@ def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
         by_kind.setdefault(each.kind, []).append(each)
     parts: list[Part] = []
     for kind in KINDS if by_kind else ():
-        for one, tokens in _joined(text, kind, by_kind.get(kind.key, [])):
+        alike = by_kind.get(kind.key)
+        for one, tokens in _joined(text, kind, alike) if alike else ():
             parts.append(Part(kind.key, "", one.shown, spans_of(text, tokens), one.says))
     return tuple(parts)
 
@@ -154,8 +155,6 @@ def spans_of(text: Text, tokens: Sequence[int]) -> tuple[tuple[int, int], ...]:
 
 
 def _joined(text: Text, kind: Kind, found: Sequence[Found]) -> list[tuple[Found, tuple[int, ...]]]:
-    if not found:
-        return []
     if kind.one is None:
         return [(same[0], _tokens(same)) for same in _equals(found)]
     one = kind.one(found)

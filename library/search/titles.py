@@ -39,7 +39,7 @@ class TitleList:
         Costs a search of the sorted keys for each token, as long as some title goes on so.
         """
         key, place, best = "", start, None
-        at, end = self.firsts.get(text.key(start), (0, 0))
+        at, end = self.firsts.get(text.tokens[start].key, (0, 0))
         while at < end and text.free(place):
             key += f" {text.tokens[place].key}" if key else text.tokens[place].key
             place += 1
@@ -64,8 +64,12 @@ class AnyOf:
 
     def end_of(self, text: Text, start: int) -> int | None:
         """The place behind the longest title of any list that begins at a place."""
-        ends = [end for each in self.lists if (end := each.end_of(text, start)) is not None]
-        return max(ends, default=None)
+        best = None
+        for each in self.lists:
+            end = each.end_of(text, start)
+            if end is not None and (best is None or end > best):
+                best = end
+        return best
 
     def has(self, word: str) -> bool:
         """Whether a word stands in a title of any list."""

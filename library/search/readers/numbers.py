@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from library.search.readers.text import DIGITS, Text
@@ -85,7 +86,12 @@ def _digits(text: Text, at: int) -> Fraction | None:
     word = text.word(at)
     if not word[:1].isdecimal() or len(word) > _LONGEST_DIGITS or not text.free(at):
         return None
-    return Fraction(word)
+    return _value(word)
+
+
+@lru_cache(maxsize=1_024)
+def _value(digits: str) -> Fraction:
+    return Fraction(digits)
 
 
 def _with_fraction(text: Text, number: Number) -> Number:

@@ -216,8 +216,10 @@ def split_text(written: str) -> tuple[Token, ...]:
     end = 0
     for match in _TOKEN.finditer(written[:LONGEST_TEXT]):
         between = written[end : match.start()]
-        joined = bool(tokens) and not any(map(str.isspace, between))
-        token = _token(match[0], match.start(), _gap(between, tokens), joined)
+        one_blank = between == " "
+        joined = not one_blank and bool(tokens) and not any(map(str.isspace, between))
+        gap = "" if one_blank else _gap(between, tokens)
+        token = _token(match[0], match.start(), gap, joined)
         if token.word:  # a sign that some scripts count as a letter may leave nothing
             tokens.append(token)
             end = match.end()

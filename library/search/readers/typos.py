@@ -7,7 +7,7 @@ others only in words of five letters and more. The rest is offered, never read.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -78,9 +78,7 @@ def nothing_known(_: str) -> bool:
 
 def mended(typed: str, table: Slips, known: Known = nothing_known) -> str | None:
     """The one condition word that a mistyped word can only mean; None where there is doubt."""
-    if len(typed) < SHORTEST_SWAPPED or known(typed) or typed in REAL_WORDS:
-        return None
-    near = [word for word in table.near(typed) if not _is_form_of(typed, word)]
+    near = [word for word in _near_misses(typed, table, known) if not _is_form_of(typed, word)]
     swapped = [word for word in near if _is_swap(typed, word) and len(word) >= SHORTEST_SWAPPED]
     long = [word for word in near if len(word) >= SHORTEST_READ and word[0] == typed[0]]
     sure = swapped or long
@@ -102,13 +100,19 @@ def mended_name(typed: str, table: Slips) -> str | None:
     return sure[0] if len(sure) == 1 and len(typed) >= SHORTEST_SWAPPED else None
 
 
+def _near_misses(typed: str, table: Slips, known: Known) -> Sequence[str]:
+    """The words one slip away from one that nobody knows; few words are near any, so that is asked first."""
+    near = table.near(typed) if len(typed) >= SHORTEST_SWAPPED else ()
+    return () if not near or known(typed) or typed in REAL_WORDS else near
+
+
 def offered(typed: str, table: Slips, known: Known) -> tuple[str, ...]:
     """Condition words that may have been meant, for a word that was not read."""
-    if known(typed) or typed in REAL_WORDS or typed in table.words:
+    if typed in table.words:
         return ()
     return tuple(
         word
-        for word in table.near(typed)
+        for word in _near_misses(typed, table, known)
         if len(word) >= SHORTEST_OFFERED
         and (typed[0] == word[0] or _is_swap(typed, word))
         and not _is_form_of(typed, word)
