@@ -121,7 +121,8 @@ def with_leads(parts: Iterable[Part]) -> tuple[Part, ...]:
         kind = _BY_KEY[part.kind]
         clause = " " if not led and kind.lead else ", "
         follows = bool(led) and led[-1].kind == part.kind and kind.next_lead
-        led.append(part._replace(lead=kind.next_lead if follows else clause + kind.lead))
+        lead = kind.next_lead if follows else clause + kind.lead
+        led.append(Part(part.kind, lead, part.shown, part.spans, part.says))
     return tuple(led)
 
 
@@ -155,6 +156,8 @@ def spans_of(text: Text, tokens: Sequence[int]) -> tuple[tuple[int, int], ...]:
 
 
 def _joined(text: Text, kind: Kind, found: Sequence[Found]) -> list[tuple[Found, tuple[int, ...]]]:
+    if len(found) == 1:
+        return [(found[0], found[0].tokens)]
     if kind.one is None:
         return [(same[0], _tokens(same)) for same in _equals(found)]
     one = kind.one(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, repeat
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 import numpy as np
@@ -192,12 +192,11 @@ def _ranked(
         (each, _best(each, match, conditions, sort, limit))
         for each, match in zip(found, matches, strict=True)
     ]
-    if sum(1 for _, documents in best if documents) == 1:
-        return [
-            _Place(each.part, document, (), _score(each, document))
-            for each, documents in best
-            for document in documents
-        ]
+    filled = [(each, documents) for each, documents in best if documents]
+    if len(filled) == 1:
+        ((only, documents),) = filled
+        scores = [0] * len(documents) if only.scores is None else only.scores[documents].tolist()
+        return [_Place(only.part, *each) for each in zip(documents, repeat(()), scores)]
     places = [
         _placed(each, document, conditions, sort)
         for each, documents in best
