@@ -105,12 +105,18 @@ def _is_known(word: str, view: View) -> bool:
 def _corrections(text: str, last: str, view: View) -> Iterator[tuple[str, str]]:
     """The words that match nothing, alone or joined to a neighbour, with what was probably meant."""
     words = LETTERS.findall(fold(text))
+    unknown = [word for word in words if word != last and not _is_understood(word, view)]
+    if not unknown:
+        return
     joined = {word for pair in pairwise(words) if _is_known("".join(pair), view) for word in pair}
-    for word in dict.fromkeys(words):
-        if word not in STOP_WORDS and word != last and word not in joined:
-            meant = None if _is_known(word, view) else corrected(word, view)
-            if meant:
-                yield word, meant
+    for word in dict.fromkeys(unknown):
+        meant = None if word in joined else corrected(word, view)
+        if meant:
+            yield word, meant
+
+
+def _is_understood(word: str, view: View) -> bool:
+    return word in STOP_WORDS or _is_known(word, view)
 
 
 def _weighed(words: Sequence[str], view: View) -> Iterator[tuple[str, int]]:

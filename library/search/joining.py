@@ -99,6 +99,7 @@ KINDS: tuple[Kind, ...] = (
 """The kinds of parts in the order in which the sentence says them. What is led in by no kind of
 these ("allergic to") is taken and not said."""
 _BY_KEY = {kind.key: kind for kind in KINDS}
+_ORDER = {kind.key: place for place, kind in enumerate(KINDS)}
 
 
 def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
@@ -107,9 +108,9 @@ def join(text: Text, found: Iterable[Found]) -> tuple[Part, ...]:
     for each in found:
         by_kind.setdefault(each.kind, []).append(each)
     parts: list[Part] = []
-    for kind in KINDS if by_kind else ():
-        alike = by_kind.get(kind.key)
-        for one, tokens in _joined(text, kind, alike) if alike else ():
+    for key in sorted(by_kind.keys() & _BY_KEY.keys(), key=_ORDER.__getitem__):
+        kind = _BY_KEY[key]
+        for one, tokens in _joined(text, kind, by_kind[key]):
             parts.append(Part(kind.key, "", one.shown, spans_of(text, tokens), one.says))
     return tuple(parts)
 

@@ -78,7 +78,10 @@ def nothing_known(_: str) -> bool:
 
 def mended(typed: str, table: Slips, known: Known = nothing_known) -> str | None:
     """The one condition word that a mistyped word can only mean; None where there is doubt."""
-    near = [word for word in _near_misses(typed, table, known) if not _is_form_of(typed, word)]
+    misses = _near_misses(typed, table, known)
+    if not misses:
+        return None
+    near = [word for word in misses if not _is_form_of(typed, word)]
     swapped = [word for word in near if _is_swap(typed, word) and len(word) >= SHORTEST_SWAPPED]
     long = [word for word in near if len(word) >= SHORTEST_READ and word[0] == typed[0]]
     sure = swapped or long
