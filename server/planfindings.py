@@ -165,7 +165,7 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
         drawings = _drawings(findings, plan, f"drawn-{len(groups)}")
         title = _stop_title(plan, findings) if _is_tray_stop(findings[0]) else _title(findings[0])
         if uncounted and findings[0].kind == SHORT:
-            title = "Used twice on one day, and no shelf is counted yet"
+            title = "Not counted on a shelf yet"
         groups.append(FindingGroup(title, findings[0].level, lines, drawings, decision))
     return tuple(groups)
 

@@ -51,7 +51,7 @@ class Unchanged:
         there = (file.st_dev, file.st_ino)
         if self._watching is None or self._moment[:2] != there:
             self.close()
-            self._watching = sqlite3.connect(self._database, check_same_thread=False)
+            self._watching = sqlite3.connect(self._database, timeout=15, check_same_thread=False)
         (version,) = self._watching.execute("PRAGMA data_version").fetchone()
         return (*there, version)
 

@@ -45,6 +45,8 @@ def _says_something(text: Text, at: int) -> bool:
 
 
 def _negations(text: Text, kept: list[int]) -> list[int]:
+    if NEGATORS.isdisjoint(text.openings):
+        return []
     places = set(kept)
     found = []
     for at in range(len(text)):

@@ -12,7 +12,7 @@ import numpy as np
 from library.materials.material import Material, MaterialBook, name_key
 from library.search.analysis import fold
 from library.search.arrays import Arrays, Mask
-from library.search.conditions import Conditions
+from library.search.conditions import NOTHING_SAID, Conditions
 
 FROM_THE_TAP = frozenset({"water"})
 """Main names that nobody counts as stock."""
@@ -130,6 +130,8 @@ def demands_of(
         book: The library's materials, which know each other's names and what they contain.
         stock: Names of what is on hand, for ``on_hand``.
     """
+    if conditions is NOTHING_SAID:
+        return ()
     found = [
         Demand(name, getattr(conditions, name), make(getattr(conditions, name)))
         for name, make in SIMPLE.items()

@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from library.materials.words import singular
 from library.search.conditions import NOTHING_SAID, Conditions
@@ -31,6 +31,7 @@ from library.search.readers import (
     stock,
     techniques,
 )
+from library.search.readers.phrases import Phrases
 from library.search.readers.text import LONGEST_TEXT, Found, Text, Token, split_text
 from library.search.readers.typos import Slips, mended, offered, slips_of
 from library.search.striking import strike
@@ -45,17 +46,26 @@ class Reader(NamedTuple):
     read: Callable[[Text, Vocabulary], Iterable[Found]]
     words: Iterable[str]
     """Words of its phrases whose slips of typing are mended."""
-    openings: frozenset[str] | None = None
-    """Words that it may begin with; None where only the library's own names tell."""
+    openings: frozenset[str] = frozenset()
+    """Words that it may begin with."""
+    names: Callable[[Vocabulary], Phrases[Any]] | None = None
+    """Instead, the names of the library's own that it may begin with."""
 
-    def has_part_in(self, text: Text) -> bool:
+    def has_part_in(self, text: Text, vocabulary: Vocabulary) -> bool:
         """Whether it may find anything: without a word that begins it, nothing is read."""
-        return self.openings is None or not self.openings.isdisjoint(text.openings)
+        if self.names is not None:
+            return self.names(vocabulary).opens_in(text)
+        return not self.openings.isdisjoint(text.openings)
 
 
 READERS: tuple[Reader, ...] = (
     Reader("with what we have", stock.read_on_hand, stock.WORDS, stock.OPENINGS),
-    Reader("technique", techniques.read_technique, techniques.WORDS),
+    Reader(
+        "technique",
+        techniques.read_technique,
+        techniques.WORDS,
+        names=lambda v: v.technique_phrases,
+    ),
     Reader("how close an adult", adults.read_adult, adults.WORDS, adults.OPENINGS),
     Reader("mess", mess.read_mess, mess.WORDS, mess.OPENINGS),
     Reader("minutes of prep", prep.read_prep, prep.WORDS, prep.OPENINGS),
@@ -68,14 +78,15 @@ READERS: tuple[Reader, ...] = (
         materials.WORDS,
         materials.NOT_WANTED_OPENINGS,
     ),
-    Reader("domains", domains.read_domains, domains.WORDS),
+    Reader("domains", domains.read_domains, domains.WORDS, names=lambda v: v.domain_phrases),
     Reader("materials wanted", materials.read_wanted, (), materials.WANTED_OPENINGS),
     Reader("indoors or outdoors", places.read_place, places.WORDS, places.OPENINGS),
     Reader("season", seasons.read_season, seasons.WORDS, seasons.OPENINGS),
-    Reader("centers", centers.read_centers, centers.WORDS),
+    Reader("centers", centers.read_centers, centers.WORDS, names=lambda v: v.center_phrases),
 )
 """Who reads a question, in this order; what one has read the next ones do not see. A new kind of
-condition is one line here and one function; how it joins the sentence stands in ``joining.KINDS``."""
+condition is one line here and one function, with the words it may begin with; how it joins the sentence
+stands in ``joining.KINDS``."""
 
 _QUOTED = re.compile(r"“([^“”]*)”|(?<!\w)\"([^\"]*)\"(?!\w)")
 
@@ -148,7 +159,7 @@ def read_question(text: str, vocabulary: Vocabulary) -> Question:
 
 def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     for reader in READERS:
-        if not reader.has_part_in(text):
+        if not reader.has_part_in(text, vocabulary):
             continue
         for found in reader.read(text, vocabulary):
             text.take(found)
@@ -157,6 +168,8 @@ def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
 
 def _shield_quotes(text: Text) -> None:
     """Words in quotation marks are a name, and no condition."""
+    if '"' not in text.written and "“" not in text.written:
+        return
     for match in _QUOTED.finditer(text.written):
         within = [
             at

@@ -304,7 +304,7 @@ def _counts(
     chosen = {demand.key for demand in demands}
     free = {
         facet.name: [demand for demand in demands if demand.key not in facet.keys]
-        for facet in FACETS
+        for facet in (FACETS if chosen else ())
         if not chosen.isdisjoint(facet.keys)
     }
     by_part = []

@@ -592,7 +592,7 @@ def test_over_a_shelf_that_nobody_counted_all_that_is_short_is_one_entry(
     write(a_placement("water", "sponge-rain"))
     room()
     (entry,) = (each for each in plan(client).select(".findings details") if "shelf" in each.text)
-    assert entry.summary.text.endswith("Used twice on one day, and no shelf is counted yet (2)")
+    assert entry.summary.text.endswith("Not counted on a shelf yet (2)")
     assert entry.text.count("Count what is on the shelf") == 1
     one = StockLine("egg carton", Quantity(Fraction(1), ""))
     room(stock=(one,))

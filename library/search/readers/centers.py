@@ -55,8 +55,6 @@ class _Named(NamedTuple):
 
 def read_centers(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The centers that a question is about; any of them counts."""
-    if not vocabulary.center_phrases.opens_in(text):
-        return
     at = 0
     while at < len(text):
         row = _row(text, vocabulary, at)

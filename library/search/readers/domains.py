@@ -24,8 +24,6 @@ _BEHIND = frozenset("skill skills development practice goal goals domain area wo
 
 def read_domains(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Domains and goals that are named in everyday words."""
-    if not vocabulary.domain_phrases.opens_in(text):
-        return
     at = 0
     while at < len(text):
         match = vocabulary.domain_phrases.at(text, at)

@@ -16,8 +16,6 @@ _CUES = frozenset({"technique", "techniques"})
 
 def read_technique(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """A technique in use. Of one word only beside "technique": "jumping" may be said of any card."""
-    if not vocabulary.technique_phrases.opens_in(text):
-        return
     at = 0
     while at < len(text):
         match = vocabulary.technique_phrases.at(text, at)
