@@ -76,7 +76,7 @@ def read_ages(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The ages that a question is about."""
     at = 0
     while at < len(text):
-        opens = opening(text.word(at)) in OPENINGS and not text.negated(at)
+        opens = text.free(at) and opening(text.word(at)) in OPENINGS and not text.negated(at)
         ages = _read_at(text, at) if opens else None
         if ages is None:
             at += 1

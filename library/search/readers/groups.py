@@ -36,7 +36,7 @@ def read_group(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """How many children a question wants to occupy at once."""
     at = 0
     while at < len(text):
-        opens = opening(text.word(at)) in OPENINGS and not text.negated(at)
+        opens = text.free(at) and opening(text.word(at)) in OPENINGS and not text.negated(at)
         read = _fixed(text, at) or _grouped(text, at) or _counted(text, at) if opens else None
         if read is None:
             at += 1
