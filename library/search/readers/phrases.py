@@ -28,14 +28,11 @@ class Phrases(Generic[T]):
     spell: Callable[[Token], str]
     """What of a token has to be equal: its word, or its singular."""
     root: _Branch[T] = field(default_factory=_Branch)
-    openings: set[str] = field(default_factory=set)
-    """What its phrases may begin with."""
 
     def add(self, phrase: str, value: T) -> None:
         """Enters a phrase; one phrase may have several meanings."""
         branch = self.root
         tokens = split_text(phrase)
-        self.openings.update(opening(token.word) for token in tokens[:1])
         for token in tokens:
             branch = branch.next.setdefault(self._step(token), _Branch())
         if tokens and value not in branch.values:
@@ -99,7 +96,8 @@ def names(named: Iterable[tuple[str, T]]) -> Phrases[T]:
 
 def openings_of(*tables: Phrases[Any], words: Iterable[str] = ()) -> frozenset[str]:
     """All that something may begin with: the phrases of some tables, and some words."""
-    return frozenset().union(*(table.openings for table in tables), map(opening, words))
+    firsts = (first for table in tables for first in table.root.next)
+    return frozenset(map(opening, (*firsts, *words)))
 
 
 def end_of(table: Phrases[str], text: Text, at: int) -> int | None:
