@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from enum import StrEnum
 
 from library.room.room import Weekday
@@ -48,9 +48,8 @@ class Placement:
     @property
     def key(self) -> tuple[object, ...]:
         """All that it says, to tell by whether another one says the same."""
-        plain = (self.center, self.activity, self.weeks, self.days, self.on, self.standing, self.add,
-                 self.note, self.when, self.instead, self.row)  # fmt: skip
-        return (*plain, *self.props.items())
+        values = (getattr(self, each.name) for each in fields(self))
+        return tuple(tuple(v.items()) if isinstance(v, Mapping) else v for v in values)
 
 
 @dataclass(frozen=True, slots=True)
