@@ -73,9 +73,8 @@ def corrected(word: str, view: View) -> str | None:
     if len(word) < SHORTEST or any(sign.isdigit() for sign in word):
         return None
     lexicons = [lexicon_of(part.arrays) for part in view.parts]
-    best = _nearest(
-        word, lexicons, 1
-    )  # most slips are single, and those are found in half the time
+    # Most slips are single, and those are found in half the time.
+    best = _nearest(word, lexicons, 1)
     if best is not None and best[0] == 1:
         return best[3]
     best = _nearest(word, lexicons, most_slips(word))
