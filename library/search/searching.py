@@ -31,7 +31,7 @@ from library.search.filters import (
     demands_of,
     requirements_of,
 )
-from library.search.snippets import Readied, Segment, Wanted, find_snippet, mark, readied
+from library.search.snippets import Readied, Segment, Wanted, highlight, readied
 from library.search.view import Part, View
 
 Sort: TypeAlias = Literal["fit", "prep", "newest"]
@@ -164,7 +164,7 @@ def answer(
     wanted = asked.wanted(view) if ranked else []
     return SearchResult(
         total=total,
-        hits=tuple(_hit(place, wanted) for place in ranked),
+        hits=tuple([_hit(*place, wanted) for place in ranked]),
         counts=_counts(found, matches, demands, conditions),
         words=asked.text,
         did_you_mean=asked.did_you_mean,
@@ -172,13 +172,8 @@ def answer(
     )
 
 
-class _Place(NamedTuple):
-    """Where a hit stands, and by what it is ordered among hits of other parts."""
-
-    part: Part
-    document: int
-    order: tuple[Any, ...]
-    score: int
+_Place: TypeAlias = tuple[Part, int, int]
+"""Where a hit stands: its part and document, with its score."""
 
 
 def _ranked(
@@ -196,14 +191,14 @@ def _ranked(
     if len(filled) == 1:
         ((only, documents),) = filled
         scores = [0] * len(documents) if only.scores is None else only.scores[documents].tolist()
-        return [_Place(only.part, *each) for each in zip(documents, repeat(()), scores)]
+        return list(zip(repeat(only.part), documents, scores))
     places = [
-        _placed(each, document, conditions, sort)
+        (_order(each, document, conditions, sort), each, document)
         for each, documents in best
         for document in documents
     ]
-    places.sort(key=lambda place: place.order)
-    return places[:limit]
+    places.sort(key=lambda place: place[0])
+    return [(each.part, document, _score(each, document)) for _, each, document in places[:limit]]
 
 
 def _score(found: _Found, document: int) -> int:
@@ -241,15 +236,14 @@ def _title_fit(arrays: Arrays) -> Ints:
     return fit
 
 
-def _placed(found: _Found, document: int, conditions: Conditions, sort: Sort) -> _Place:
-    """A hit with an order that means the same in every part of a view."""
+def _order(found: _Found, document: int, conditions: Conditions, sort: Sort) -> tuple[Any, ...]:
+    """By what a hit is ordered; it means the same in every part of a view."""
     arrays = found.part.arrays
     first = _first_of(found.part, document, conditions, sort)
     if found.scores is None:
         title = fold(arrays.show(document)["title"])
-        return _Place(found.part, document, (first, title, arrays.ids[document]), 0)
-    score = _score(found, document)
-    return _Place(found.part, document, (first, -score, arrays.ids[document]), score)
+        return (first, title, arrays.ids[document])
+    return (first, -_score(found, document), arrays.ids[document])
 
 
 def _first_of(part: Part, document: int, conditions: Conditions, sort: Sort) -> int:
@@ -265,7 +259,6 @@ class _Row(NamedTuple):
     """What is stored of a card, unpacked."""
 
     card: Shown
-    title: Readied
     text: Readied
 
 
@@ -285,13 +278,13 @@ def _unpacked(arrays: Arrays, document: int) -> _Row:
     shown: dict[str, Any] = {
         name: tuple(v) if isinstance(v, list) else v for name, v in kept.items()
     }
-    return _Row(Shown(**shown), readied(kept["title"]), readied(arrays.text(document)))
+    return _Row(Shown(**shown), readied(kept["title"], arrays.text(document)))
 
 
-def _hit(place: _Place, wanted: Sequence[Wanted]) -> Hit:
-    row = _row(place.part.arrays, place.document)
-    snippet = find_snippet(row.text, wanted) if wanted else ()
-    return Hit(row.card, mark(row.title, wanted), snippet, place.score / _FULL_SCORE)
+def _hit(part: Part, document: int, score: int, wanted: Sequence[Wanted]) -> Hit:
+    row = _row(part.arrays, document)
+    title, snippet = highlight(row.text, wanted) if wanted else (row.text.title, ())
+    return Hit(row.card, title, snippet, score / _FULL_SCORE)
 
 
 def _counts(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from library.search.analysis import fold_in_place
 
@@ -26,12 +26,19 @@ _BLANKS = {ord(sign): " " for sign in map(chr, range(128)) if not sign.isalnum()
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’)]*\s+(?=[^\sa-z])")
 
 
+_Place: TypeAlias = tuple[int, int]
+"""Where a match begins and ends."""
+
+
 class Segment(NamedTuple):
     """A part of a text."""
 
     text: str
     marked: bool = False
     """Whether it is one of the words that were looked for."""
+
+
+Segments: TypeAlias = tuple[Segment, ...]
 
 
 def headings_of(markdown: str) -> list[str]:
@@ -96,48 +103,64 @@ def _shared_start(one: str, other: str) -> str:
 
 
 class Readied(NamedTuple):
-    """A text beside its bare words, so that plain string search finds whole words in it."""
+    """What is shown of a card beside its bare words, so that plain string search finds whole words."""
 
     text: str
+    """The title and, from the next line on, the sentences, one a line."""
     words: str
     """The text folded in place, a blank for every sign, and one blank before and behind it all."""
+    sentences: int
+    """Where the first sentence begins."""
+    title: Segments
+    """The title with nothing marked, as it is in most hits."""
 
 
-def readied(text: str) -> Readied:
-    """A text made ready to look for words in, some microseconds for a thousand letters."""
+def readied(title: str, sentences: str) -> Readied:
+    """A title and sentences made ready to look for words in, some microseconds for a thousand letters."""
+    text = f"{title}\n{sentences}"
     folded = fold_in_place(text)
     words = folded.translate(_BLANKS) if folded.isascii() else _NO_LETTER.sub(" ", folded)
-    return Readied(text, f" {words} ")
+    return Readied(text, f" {words} ", len(title) + 1, (Segment(title),) if title else ())
 
 
-def find_snippet(sentences: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
-    """The sentence that holds most of the words looked for, the first of equals.
-
-    Args:
-        sentences: One a line.
-        wanted: What is looked for.
+def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segments]:
+    """Marks the words looked for.
 
     Returns:
-        The sentence in parts; nothing where no sentence matches.
+        The title, and the sentence that holds most of the words, the first of equals; nothing where
+        no sentence matches.
     """
-    text, words = sentences
-    places: list[tuple[int, int]] = []
+    text, words, begins, title = card
+    in_title: list[_Place] = []
+    places: list[_Place] = []
     lines: dict[int, int] = {}
     for number, each in enumerate(wanted):
         first = words.find(each.start)
+        if 0 <= first < begins:
+            of_title = words[: begins + 1]
+            in_title += _places(of_title, each, of_title.find(each.start))
+            first = words.find(each.start, begins)
         for place in _places(words, each, first, MOST_LOOKED_AT) if first >= 0 else ():
             places.append(place)
             line = text.rfind("\n", 0, place[0]) + 1
             lines[line] = lines.get(line, 0) | 1 << number
-    if not lines:
-        return ()
-    start = _fullest(lines) if len(lines) > 1 else next(iter(lines))
+    if in_title:
+        title = _segments(text, 0, begins - 1, in_title)
+    return title, _snippet(text, lines, places) if lines else ()
+
+
+def _snippet(text: str, lines: Mapping[int, int], places: Sequence[_Place]) -> Segments:
+    """The line that holds most of the words, or the part of a long one around the first."""
+    start = next(iter(lines))
+    if len(lines) > 1:
+        start = _fullest(lines)
     end = text.find("\n", start)
     end = len(text) if end < 0 else end
-    inside = [place for place in places if start <= place[0] < end]
+    if len(lines) > 1:
+        places = [place for place in places if start <= place[0] < end]
     if end - start > LONGEST_SNIPPET:
-        start, end = _shortened(text, start, end, inside)
-    return _segments(text, start, end, inside)
+        start, end = _shortened(text, start, end, places)
+    return _segments(text, start, end, places)
 
 
 def _fullest(lines: Mapping[int, int]) -> int:
@@ -145,22 +168,11 @@ def _fullest(lines: Mapping[int, int]) -> int:
     return min(lines, key=lambda line: (-lines[line].bit_count(), line))
 
 
-def mark(title: Readied, wanted: Sequence[Wanted]) -> tuple[Segment, ...]:
-    """All of a text in parts, the words looked for marked."""
-    text, words = title
-    firsts = [words.find(each.start) for each in wanted]
-    if max(firsts, default=-1) < 0:
-        return (Segment(text),) if text else ()
-    found = zip(wanted, firsts, strict=True)
-    places = [place for each, first in found for place in _places(words, each, first)]
-    return _segments(text, 0, len(text), places)
-
-
-def _places(words: str, wanted: Wanted, at: int, most: int = 1_000) -> list[tuple[int, int]]:
+def _places(words: str, wanted: Wanted, at: int, most: int = 1_000) -> list[_Place]:
     """Where whole words begin and end in a text that count, from the first likely place on."""
     start, forms = wanted
     length = len(start)
-    found: list[tuple[int, int]] = []
+    found: list[_Place] = []
     while at >= 0 and most:
         end = words.find(" ", at + length)
         if forms is None or words[at + 1 : end] in forms:
@@ -170,9 +182,7 @@ def _places(words: str, wanted: Wanted, at: int, most: int = 1_000) -> list[tupl
     return found
 
 
-def _shortened(
-    text: str, start: int, end: int, matches: Sequence[tuple[int, int]]
-) -> tuple[int, int]:
+def _shortened(text: str, start: int, end: int, matches: Sequence[_Place]) -> tuple[int, int]:
     """A part of a long sentence that begins and ends between words."""
     first = min(matches)[0]
     left = max(start, min(first - LONGEST_SNIPPET // 3, end - LONGEST_SNIPPET))
@@ -184,9 +194,7 @@ def _shortened(
     return left, right
 
 
-def _segments(
-    text: str, start: int, end: int, matches: Sequence[tuple[int, int]]
-) -> tuple[Segment, ...]:
+def _segments(text: str, start: int, end: int, matches: Sequence[_Place]) -> Segments:
     parts: list[Segment] = []
     at = start
     for first, last in sorted(matches):

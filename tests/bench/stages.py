@@ -77,5 +77,5 @@ def _steps(view: View, ask: Ask, vocabulary: object) -> Iterable[float]:
     yield time.perf_counter()
     wanted = asked.wanted(view) if ranked else []
     for place in ranked:
-        searching._hit(place, wanted)
+        searching._hit(*place, wanted)
     yield time.perf_counter()
