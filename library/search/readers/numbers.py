@@ -53,6 +53,14 @@ def read_number(text: Text, at: int) -> Number | None:
 
     "A", "an" and "half" alone are no numbers; durations know them.
     """
+    known = text.read_already
+    if at not in known:
+        known[at] = _read(text, at)
+    number: Number | None = known[at]
+    return number
+
+
+def _read(text: Text, at: int) -> Number | None:
     if not text.free(at):
         return None
     word = text.word(at)

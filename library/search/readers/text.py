@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from library.materials.words import singular
 from library.search.analysis import fold
@@ -119,6 +119,8 @@ class Text:
     """What its tokens may open, see :func:`opening`: by it a reader tells at once that it has no part."""
     keys: frozenset[str] = field(init=False, default=frozenset())
     """All its words in the singular."""
+    read_already: dict[int, Any] = field(init=False, default_factory=dict)
+    """Place → the number that begins there, see ``numbers.py``; forgotten as soon as words are taken."""
 
     def __post_init__(self) -> None:
         self.taken = [""] * len(self.tokens)
@@ -185,18 +187,19 @@ class Text:
 
     def take(self, found: Found) -> None:
         """Marks the tokens of what was found."""
-        for at in found.tokens:
-            self.taken[at] = found.kind
+        self.shield(found.tokens, found.kind)
 
     def put_right(self, at: int, word: str) -> None:
         """Reads another word at a place than was typed."""
         tokens = list(self.tokens)
         tokens[at] = tokens[at]._replace(word=word, key=singular(word))
         self.tokens = tuple(tokens)
+        self.read_already.clear()
         self._gather()
 
     def shield(self, places: Iterable[int], kind: str) -> None:
         """Marks tokens that no reader may look at."""
+        self.read_already.clear()
         for at in places:
             self.taken[at] = kind
 
