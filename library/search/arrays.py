@@ -212,10 +212,12 @@ class Arrays:
     def stems_beginning(self, letters: str) -> Ints:
         """Numbers of the terms of all words that begin with some letters."""
         low = bisect_left(self.forms, letters)
+        if low == len(self.forms) or not self.forms[low].startswith(letters):
+            return self.form_stems[:0]
         high = bisect_left(self.forms, letters + "\U0010ffff", low)
         stems = self.form_stems[low:high]
         if stems.size < MANY_FORMS:
-            return np.unique(stems)
+            return np.array(sorted(set(stems.tolist())), dtype=stems.dtype)
         there = np.zeros(len(self.words.names), dtype=np.bool_)
         there[stems] = True
         return np.flatnonzero(there)

@@ -73,12 +73,13 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
         typing: Whether the last word is still being written: then it is a beginning in any case.
     """
     text = text[:MOST_LETTERS]
-    letters = _last_letters(text, typing)
+    folded = fold(text)
+    letters = _last_letters(folded, typing)
     is_beginning = letters != "" and (typing or not _is_known(letters, view))
     begun = view.beginning(letters) if is_beginning else None
     holding = view.holding_beginning(begun) if begun else 0
     last = letters if holding else ""
-    corrections = dict(_corrections(text, last, view))
+    corrections = dict(_corrections(folded, last, view))
     words = words_of(text)
     meant = respelled(text, corrections) if corrections else text
     return Asked(
@@ -90,9 +91,9 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
     )
 
 
-def _last_letters(text: str, typing: bool) -> str:
-    """The last word, folded, or nothing if more stands behind it while it is being typed."""
-    folded = fold(text if typing else text.rstrip())
+def _last_letters(folded: str, typing: bool) -> str:
+    """The last word, or nothing if more stands behind it while it is being typed."""
+    folded = folded if typing else folded.rstrip()
     runs = LETTERS.findall(folded[-MAX_WORD:])
     return runs[-1] if runs and folded.endswith(runs[-1]) else ""
 
@@ -102,9 +103,9 @@ def _is_known(word: str, view: View) -> bool:
     return bool(view.holding(each)) or each in view.names.stems
 
 
-def _corrections(text: str, last: str, view: View) -> Iterator[tuple[str, str]]:
+def _corrections(folded: str, last: str, view: View) -> Iterator[tuple[str, str]]:
     """The words that match nothing, alone or joined to a neighbour, with what was probably meant."""
-    words = LETTERS.findall(fold(text))
+    words = LETTERS.findall(folded)
     unknown = [word for word in words if word != last and not _is_understood(word, view)]
     if not unknown:
         return

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -87,13 +88,17 @@ def _nearest(word: str, lexicons: list[Lexicon], most: int) -> tuple[int, bool, 
 
 
 def _near(word: str, lexicon: Lexicon, most: int) -> list[tuple[int, bool, int, str]]:
+    near = _pick()(word, _perhaps(word, lexicon, most), score_cutoff=most)
+    return [(int(slips), form[0] != word[0], -lexicon.uses[form], form) for form, slips, _ in near]
+
+
+@cache
+def _pick() -> Callable[..., list[tuple[str, float, int]]]:
+    """Picks the words with so many slips at most; loaded with the first slip."""
     from rapidfuzz.distance import OSA
     from rapidfuzz.process import extract
 
-    near = extract(
-        word, _perhaps(word, lexicon, most), scorer=OSA.distance, score_cutoff=most, limit=None
-    )
-    return [(int(slips), form[0] != word[0], -lexicon.uses[form], form) for form, slips, _ in near]
+    return partial(extract, scorer=OSA.distance, limit=None)
 
 
 def _perhaps(word: str, lexicon: Lexicon, most: int) -> list[str]:

@@ -85,7 +85,9 @@ class View:
     def holding_beginning(self, beginning: Beginning) -> int:
         """In how many documents words stand that begin so, each document once for each word."""
         found = zip(self.parts, beginning.terms, strict=True)
-        return sum(int(part.arrays.counts[numbers].sum()) for part, numbers in found)
+        return sum(
+            int(part.arrays.counts[numbers].sum()) for part, numbers in found if numbers.size
+        )
 
     def weight(self, holding: int) -> int:
         """What a word weighs that so many documents hold, over the whole collection."""
