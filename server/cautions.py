@@ -15,7 +15,14 @@ from library.safety.allergens import EU_FOURTEEN, unmatched_allergens
 from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
 from library.safety.drawing import draw
 from library.safety.judging import Judged, pieces_to_draw
-from library.safety.policies import Weighed, asks_again_on, decided_by, weigh
+from library.safety.policies import (
+    Weighed,
+    asks_again,
+    asks_again_on,
+    decided_by,
+    policy_about,
+    weigh,
+)
 from library.store.paths import make_id
 from library.units.findings import Finding
 from server.forms import mark_of
@@ -39,7 +46,9 @@ class Decision:
     policy: Policy | None
     """The latest; None: nothing is written down."""
     asks_again: dt.date | None
-    """From when on it no longer folds anything."""
+    """The day on which it no longer folds anything, if no younger child comes before."""
+    asks_now: str
+    """Why it folds nothing any more; empty while it does, and where nothing is written down."""
     would_ask: dt.date
     """When it would ask again, if it were decided anew today."""
     mark: str
@@ -102,7 +111,7 @@ def show_cautions(
     findings: Iterable[Finding], book: MaterialBook, room: Room | None, today: dt.date
 ) -> tuple[ShownCaution, ...]:
     """Findings with their drawings and decisions, in the order given."""
-    weighed = weigh(findings, room.policies if room else (), today)
+    weighed = weigh(findings, room, today)
     return tuple(
         ShownCaution(
             each,
@@ -158,13 +167,14 @@ def decision_about(finding: Finding, room: Room | None) -> Decision | None:
 def decision(about: str, room: Room) -> Decision:
     """What a room has decided about a kind of finding or a hazard."""
     made = [policy for policy in room.policies if policy.kind == about]
-    latest = max(made, key=lambda policy: policy.on, default=None)
+    latest, today = policy_about(about, room), dt.date.today()
     return Decision(
         about=about,
         room=room.name,
         policy=latest,
         asks_again=asks_again_on(latest) if latest else None,
-        would_ask=asks_again_on(Policy(about, "", "", dt.date.today())),
+        asks_now=asks_again(latest, room, today) if latest else "",
+        would_ask=asks_again_on(Policy(about, "", "", today)),
         mark=mark_of([(policy.note, policy.by, policy.on) for policy in made]),
     )
 

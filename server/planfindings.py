@@ -155,7 +155,7 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
     together = {LATE, SHORT} if uncounted else {LATE}
     found = _counted_first(checked.findings) if uncounted else checked.findings
     for findings in _same_trays(_by_rule(found, together)):
-        weighed = weigh(findings, plan.room.policies, today)
+        weighed = weigh(findings, plan.room, today)
         lines = tuple(
             FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
             for each in weighed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
@@ -126,6 +127,8 @@ class Policy:
     note: str
     by: str
     on: dt.date
+    youngest: int | None = None
+    """Months of the youngest child on that day; None: no child was known."""
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
@@ -169,6 +172,10 @@ class Room:
         """The children who are there on an open day; none on another."""
         return tuple(c for c in self.children if c.attends(day)) if self.is_open(day) else ()
 
+    def staying(self, day: dt.date) -> tuple[Child, ...]:
+        """The children who have not left before a day; those who are still to come are among them."""
+        return tuple(c for c in self.children if c.until is None or day <= c.until)
+
     def adults_at(self, day: dt.date) -> int:
         """The number of adults on a day."""
         return dict(self.adults_on).get(day, self.adults)
@@ -177,6 +184,11 @@ class Room:
 def age_in_months(born: tuple[int, int], on: dt.date) -> int:
     """Completed months by calendar month: a child is a month older from the 1st (AGE1)."""
     return (on.year - born[0]) * 12 + on.month - born[1]
+
+
+def youngest_months(children: Iterable[Child], on: dt.date) -> int | None:
+    """The youngest child's age in completed months on a day, not yet born counted as 0; None without any."""
+    return min((max(0, age_in_months(child.born, on)) for child in children), default=None)
 
 
 def rule_age_in_months(born: tuple[int, int], on: dt.date) -> int:

@@ -62,6 +62,7 @@ FIELDS = (
 _MAX_ADULTS = 30
 _HIGHEST_PRICE = 1_000_000
 """In whatever money; beyond that it is a slip, and decimals of many digits cannot be rounded to the cent."""
+_MOST_MONTHS = 1_200
 _ADULTS = whole_number(0, _MAX_ADULTS, "adults")
 _kind = one_of(*BLOCK_KINDS)
 
@@ -148,9 +149,7 @@ def write_room(room: Room) -> str:
         "languages": list(room.languages),
         "stock": [_stock_row(line) for line in room.stock],
         "buy": [_buy_row(line) for line in room.buy],
-        "policies": [
-            {"kind": p.kind, "note": p.note, "by": p.by, "on": p.on} for p in room.policies
-        ],
+        "policies": [_policy_row(policy) for policy in room.policies],
         **_loan_values(room.loans),
         "shelf": room.shelf,
         "units": list(room.units),
@@ -293,7 +292,7 @@ def _buy(row: Fields, remarks: list[Problem]) -> BuyLine | None:
 
 
 def _policy(row: Fields, remarks: list[Problem]) -> Policy | None:
-    remarks += row.only(("kind", "note", "by", "on"))
+    remarks += row.only(("kind", "note", "by", "on", "youngest"))
     present = [
         row.require(key, example)
         for key, example in (
@@ -306,7 +305,8 @@ def _policy(row: Fields, remarks: list[Problem]) -> Policy | None:
     on = row.read("on", read_date, None)
     if not all(present) or on is None:
         return None
-    return Policy(row.text("kind"), row.text("note"), row.text("by"), on)
+    youngest = row.read("youngest", whole_number(0, _MOST_MONTHS, "months"), None)
+    return Policy(row.text("kind"), row.text("note"), row.text("by"), on, youngest)
 
 
 def _adults_on(top: Fields, remarks: list[Problem]) -> tuple[tuple[dt.date, int], ...]:
@@ -356,6 +356,18 @@ def _price(text: str) -> Decimal:
     if not price.is_finite() or not 0 <= price < _HIGHEST_PRICE or price != round(price, 2):
         raise Unreadable(text, "a price such as 3.40, to the cent")
     return price
+
+
+def _policy_row(policy: Policy) -> dict[str, object]:
+    row: dict[str, object] = {
+        "kind": policy.kind,
+        "note": policy.note,
+        "by": policy.by,
+        "on": policy.on,
+    }
+    if policy.youngest is not None:
+        row["youngest"] = policy.youngest
+    return row
 
 
 def _child_row(child: Child) -> dict[str, object]:

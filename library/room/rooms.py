@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -27,6 +27,7 @@ from library.room.room import (
     PrepWindow,
     Room,
     StockLine,
+    youngest_months,
 )
 from library.room.roomfile import RoomFile, read_room
 from library.room.unchanged import Unchanged
@@ -142,6 +143,7 @@ class Rooms:
             NotFound: If the room that was changed is gone.
             StaleFile: If a list that is to be written is another one than in ``was`` by now.
         """
+        room = _with_youngest(room, was)
         with self._engine.begin() as connection:
             if make_current or not _count(connection, t.room):
                 connection.execute(update(t.room).values(current=False))
@@ -418,6 +420,22 @@ def _still(connection: Connection, room_id: int, table: Table, rows: list[dict[s
     return [{k: v for k, v in row.items() if k not in own} for row in now] == rows
 
 
+def _with_youngest(room: Room, was: Room | None) -> Room:
+    """The room, each decision with how old the youngest child was on its day.
+
+    A decision that stood there before keeps what it had; a page for all of them knows no ages.
+    """
+    before = {(policy.kind, policy.on): policy.youngest for policy in was.policies} if was else {}
+
+    def known(policy: Policy) -> Policy:
+        if policy.youngest is not None:
+            return policy
+        now = youngest_months(room.staying(policy.on), policy.on)
+        return replace(policy, youngest=before.get((policy.kind, policy.on), now))
+
+    return replace(room, policies=tuple(map(known, room.policies)))
+
+
 def _list_rows(room: Room) -> dict[Table, list[dict[str, Any]]]:
     return {
         t.child: [_child_row(child) for child in room.children],
@@ -430,7 +448,8 @@ def _list_rows(room: Room) -> dict[Table, list[dict[str, Any]]]:
         t.stock_line: [_stock_row(line) for line in room.stock],
         t.buy_line: [_buy_row(line) for line in room.buy],
         t.policy: [
-            {"kind": p.kind, "note": p.note, "by": p.by, "day": p.on} for p in room.policies
+            {"kind": p.kind, "note": p.note, "by": p.by, "day": p.on, "youngest": p.youngest}
+            for p in room.policies
         ],
     }
 
@@ -503,7 +522,9 @@ def _read(connection: Connection, row: RowMapping) -> Room:
         languages=tuple(row["languages"]),
         stock=tuple(read_stock_line(each) for each in lists[t.stock_line]),
         buy=tuple(_buy(each) for each in lists[t.buy_line]),
-        policies=tuple(Policy(r["kind"], r["note"], r["by"], r["day"]) for r in lists[t.policy]),
+        policies=tuple(
+            Policy(r["kind"], r["note"], r["by"], r["day"], r["youngest"]) for r in lists[t.policy]
+        ),
         adults_on=tuple((each["day"], each["adults"]) for each in lists[t.adults_on]),
         loans=Loans(row["loan_days"], row["loan_ahead"], row["loan_hold"]),
         shelf=row["shelf"],

@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-HEAD = "0006"
+HEAD = "0007"
 """The migration that these tables stand for."""
 
 metadata = MetaData(
@@ -128,6 +128,7 @@ policy = Table(
     Column("note", String, nullable=False),
     Column("by", String, nullable=False),
     Column("day", Date, nullable=False),
+    Column("youngest", Integer),
 )
 jot = Table(
     "jot",

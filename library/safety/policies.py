@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from library.room.room import Policy
+from library.room.room import Policy, Room, youngest_months
 from library.room.times import show_day
 from library.safety.hazards import hazards
 from library.units.findings import Finding, Level
@@ -51,8 +51,8 @@ class Weighed:
     finding: Finding
     policy: Policy | None
     """None: the room has recorded nothing that folds it."""
-    asks_again: bool = False
-    """Whether the policy is a year old, so that the finding stands in full again."""
+    asks_again: str = ""
+    """What is true of the policy by now, so that the finding stands in full again."""
 
     @property
     def is_folded(self) -> bool:
@@ -65,25 +65,48 @@ class Weighed:
             return self.finding.text
         said = policy_in_words(self.policy)
         if self.asks_again:
-            return f"{self.finding.text}. The room's policy is a year old, look at it again: {said}"
+            return f"{self.finding.text}. The room's policy {self.asks_again}, look at it again: {said}"
         return f"{self.finding.text}. The room's policy: {said}"
 
 
-def weigh(
-    findings: Iterable[Finding], policies: Iterable[Policy], today: dt.date
-) -> tuple[Weighed, ...]:
+def weigh(findings: Iterable[Finding], room: Room | None, today: dt.date) -> tuple[Weighed, ...]:
     """Each finding with the latest policy that speaks of it, in the order given.
 
     A policy speaks of a hazard key or a kind of finding; :func:`decided_by` says what is never
-    folded.
+    folded, and :func:`asks_again` when a policy no longer folds anything.
 
     Args:
         findings: What the checks found.
-        policies: What the room has recorded.
-        today: The day on which it is asked; a policy asks again twelve months after it was made.
+        room: What it has recorded, and its children; None: nothing is folded.
+        today: The day on which it is asked.
     """
-    latest = {policy.kind: policy for policy in sorted(policies, key=lambda policy: policy.on)}
-    return tuple(_weigh(finding, latest, today) for finding in findings)
+    if room is None:
+        return tuple(Weighed(finding, None) for finding in findings)
+    return tuple(_weigh(finding, room, today) for finding in findings)
+
+
+def _weigh(finding: Finding, room: Room, today: dt.date) -> Weighed:
+    policy = policy_about(decided_by(finding) or "", room)
+    return Weighed(finding, policy, asks_again(policy, room, today) if policy else "")
+
+
+def policy_about(about: str, room: Room) -> Policy | None:
+    """The latest policy of a room about a kind of finding or a hazard; of one day the one written last."""
+    made = [policy for policy in room.policies if policy.kind == about]
+    return max(reversed(made), key=lambda policy: policy.on, default=None)
+
+
+def asks_again(policy: Policy, room: Room, today: dt.date) -> str:
+    """Why a policy no longer folds anything; empty while it does.
+
+    It was weighed for the children of its day, so it asks when a child is in the room's list who
+    was younger on that day than the youngest was; and twelve months after it was made. Units: completed
+    calendar months. Common practice, no source.
+    """
+    youngest = youngest_months(room.staying(today), policy.on)
+    if policy.youngest is not None and youngest is not None and youngest < policy.youngest:
+        return "was made before a younger child came"
+    return "is a year old" if today >= asks_again_on(policy) else ""
 
 
 def asks_again_on(policy: Policy) -> dt.date:
@@ -92,10 +115,3 @@ def asks_again_on(policy: Policy) -> dt.date:
         return policy.on.replace(year=policy.on.year + 1)
     except ValueError:
         return dt.date(policy.on.year + 1, 3, 1)
-
-
-def _weigh(finding: Finding, latest: dict[str, Policy], today: dt.date) -> Weighed:
-    policy = latest.get(decided_by(finding) or "")
-    if policy is None:
-        return Weighed(finding, None)
-    return Weighed(finding, policy, today >= asks_again_on(policy))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from library.room.room import Policy, Room
+from library.room.room import Policy, Room, youngest_months
 from library.safety.policies import asks_again_on, may_decide_about
 from library.store.errors import StaleFile, WrongUse
 from server.cautions import decision, title_of
@@ -38,14 +38,15 @@ def record() -> ResponseReturnValue:
         return _ask(room, about, missing), 422
     if request.form.get("mark") != decision(about, room).mark:
         return _ask(room, about, {}), 409
-    made = Policy(about, note, by, dt.date.today())
+    today = dt.date.today()
+    made = Policy(about, note, by, today, youngest_months(room.staying(today), today))
     try:
         _keep(room, tuple(dict.fromkeys((*room.policies, made))))
     except StaleFile:
         return _ask(shelf().rooms.get(room.name), about, {}), 409
     flash(
         f"Written down about {title_of(about)}. The caution stays, folded, and asks again on "
-        f"{day_year(asks_again_on(made))}."
+        f"{day_year(asks_again_on(made))}, or when a younger child comes."
     )
     return redirect(_back(), 303)
 

@@ -16,15 +16,15 @@ from flask.typing import ResponseReturnValue
 
 from library.room.merging import Clash, merge_values
 from library.room.publicdays import PublicDay, propose_closed_days
-from library.room.room import WORKING_WEEK, Room, age_in_months
+from library.room.room import WORKING_WEEK, Policy, Room, age_in_months
 from library.room.roomfile import plain_values, read_room, read_values, write_room
 from library.room.rooms import Cleared
 from library.room.times import read_date
-from library.safety.policies import may_decide_about
+from library.safety.policies import asks_again, may_decide_about, policy_about, policy_in_words
 from library.store.errors import NotFound, StaleFile, WrongUse
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain
-from server.cautions import NotMatched, not_matched
+from server.cautions import NotMatched, not_matched, title_of
 from server.forms import Filled, mark_of, without_row
 from server.roomforms import (
     SECTIONS,
@@ -66,6 +66,8 @@ class RoomPage:
     """Allergens that no check can find."""
     sharing: tuple[str, ...]
     """Names of the rooms that share its closet."""
+    decided: tuple[str, ...]
+    """What it has decided about cautions, a line each."""
 
 
 @bp.after_request
@@ -301,7 +303,15 @@ def room_page(room: Room) -> RoomPage:
         closed=tuple(day for day in sorted(room.closed) if day >= today),
         not_matched=not_matched(room, shelf().materials()),
         sharing=tuple(other.name for other in shelf().rooms.sharing(room)),
+        decided=tuple(_decided(policy, room, today) for policy in room.policies),
     )
+
+
+def _decided(policy: Policy, room: Room, today: dt.date) -> str:
+    """A decision in a line, and that it asks again where it is the one that counts."""
+    said = f"{title_of(policy.kind)}: {policy_in_words(policy)}"
+    why = asks_again(policy, room, today) if policy is policy_about(policy.kind, room) else ""
+    return f"{said}, which {why}: look at it again" if why else said
 
 
 def _section(key: str) -> Section:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from library.room.room import Policy
+from library.room.room import Policy, age_in_months
 from library.room.times import show_day
 from library.safety.policies import asks_again_on
 from library.units.parsing import write_theme, write_unit
@@ -61,7 +61,10 @@ def test_a_decision_is_written_at_the_finding_and_folds_it(client, rooms, page):
     answer = decide(client, page)
     assert answer.status_code == 303
     assert answer.headers["Location"].startswith(page)
-    assert rooms.current().policies == (Policy("water", "basins only", "M. Ortiz", TODAY),)
+    youngest = age_in_months((2024, 8), TODAY)
+    assert rooms.current().policies == (
+        Policy("water", "basins only", "M. Ortiz", TODAY, youngest),
+    )
     assert f"water: basins only (M. Ortiz, {show_day(TODAY)})" in words(client.get("/room"))
     for each in (PLAN, CARD):
         folded = [
@@ -85,6 +88,22 @@ def test_after_twelve_months_it_stands_in_full_and_asks(client, rooms, page):
     assert not any("basins only" in each for each in summaries)
 
 
+@pytest.mark.parametrize("page", [PLAN, CARD])
+def test_when_a_younger_child_comes_it_stands_in_full_until_it_is_decided_anew(client, rooms, page):
+    decide(client, page)
+    room = rooms.current()
+    younger = a_child("Moth", born=(2025, 1))
+    rooms.save(replace(room, children=(*room.children, younger)), was=room)
+    asks = "made before a younger child came"
+    assert f"The room's policy was {asks}, look at it again: basins only" in words(client.get(page))
+    assert f"which was {asks}: look at it again" in words(client.get("/room"))
+    summaries = [each.text for each in soup(client.get(page)).select(".findings summary")]
+    assert not any("basins only" in each for each in summaries)
+    decide(client, page, note="basins only, Moth beside an adult")
+    assert asks not in words(client.get(page))
+    assert asks not in words(client.get("/room"))
+
+
 @pytest.mark.parametrize("page", [PLAN, CARD, "/room/policies"])
 def test_where_one_decides_stands_that_no_rule_is_changed_and_who_means_name_and_role(
     client, rooms, page
@@ -97,7 +116,9 @@ def test_where_one_decides_stands_that_no_rule_is_changed_and_who_means_name_and
 
 def test_it_says_on_which_day_it_asks_again(client, rooms):
     again = asks_again_on(Policy("water", "", "", TODAY))
-    assert f"on {day_year(again)} it asks again" in words(client.get(PLAN))
+    assert f"on {day_year(again)}, or when a younger child comes, it asks again" in words(
+        client.get(PLAN)
+    )
     answer = client.get(decide(client, PLAN).headers["Location"])
     assert f"asks again on {day_year(again)}" in words(answer)
 

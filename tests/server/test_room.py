@@ -7,7 +7,7 @@ import pytest
 
 from library.room.jotbook import JotBook
 from library.room.jots import Jot
-from library.room.room import Block, Child, Policy, PrepWindow
+from library.room.room import Block, Child, Policy, PrepWindow, youngest_months
 from library.room.roomfile import write_room
 from tests.builders import MONDAY, a_child, a_room
 from tests.server.pages import filled, soup, words
@@ -336,7 +336,13 @@ def test_what_the_room_has_decided_is_kept_and_offered_kinds_are_those_that_fold
     form["policies[0].by"], form["policies[0].on"] = "the team", "2026-09-01"
     client.post("/room/policies", data=form)
     assert rooms.current().policies == (
-        Policy("water", "basins only", "the team", dt.date(2026, 9, 1)),
+        Policy(
+            "water",
+            "basins only",
+            "the team",
+            dt.date(2026, 9, 1),
+            youngest_months(rooms.current().children, dt.date(2026, 9, 1)),
+        ),
     )
 
 

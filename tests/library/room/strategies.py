@@ -90,7 +90,9 @@ rooms = st.builds(
         ),
         max_size=2,
     ).map(tuple),
-    policies=st.lists(st.builds(Policy, words, words, words, dates), max_size=2).map(tuple),
+    policies=st.lists(
+        st.builds(Policy, words, words, words, dates, st.integers(0, 60)), max_size=2
+    ).map(tuple),
     adults_on=st.dictionaries(dates, st.integers(0, 4), max_size=2).map(
         lambda days: tuple(sorted(days.items()))
     ),

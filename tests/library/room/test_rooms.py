@@ -3,6 +3,7 @@
 import datetime as dt
 import os
 import stat
+from dataclasses import replace
 
 import pytest
 from alembic.autogenerate import compare_metadata
@@ -14,7 +15,7 @@ from library.room import tables
 from library.room.database import alembic_config, open_database
 from library.room.jotbook import JotBook
 from library.room.jots import Answer, Jot
-from library.room.room import age_in_months
+from library.room.room import Policy, age_in_months
 from library.room.rooms import Rooms, load_room_file
 from library.store.errors import Invalid, NameTaken, NotFound, WrongUse
 from library.store.paths import LibraryPaths
@@ -83,6 +84,33 @@ def test_a_room_kept_and_read_again_is_the_same(rooms, room):
     rooms.save(room)
     assert rooms.get(room.name) == room
     assert rooms.current() == room
+
+
+def test_a_decision_is_kept_with_how_old_the_youngest_child_was(rooms):
+    """AGE1: completed calendar months on its day; a child who had left does not count."""
+    made = Policy("water", "basins only", "M. Ortiz", dt.date(2026, 9, 1))
+    wren = a_child("wren", born=(2024, 3))
+    gone = a_child("robin", born=(2025, 1), until=dt.date(2026, 8, 31))
+    rooms.save(a_room(wren, gone, policies=(made,)))
+    assert rooms.current().policies == (replace(made, youngest=30),)
+
+
+def test_a_decision_keeps_that_age_when_the_room_is_changed_by_who_does_not_know_it(rooms):
+    made = Policy("water", "basins only", "M. Ortiz", dt.date(2026, 9, 1))
+    rooms.save(a_room(a_child("wren", born=(2024, 3)), policies=(made,)))
+    before = rooms.current()
+    both = (*before.children, a_child("moth", born=(2025, 1)))
+    rooms.save(replace(before, children=both), was=before)
+    now = rooms.current()
+    typed = (replace(made, note="basins only, emptied at once"),)
+    rooms.save(replace(now, policies=typed), was=now)
+    assert rooms.current().policies == (replace(typed[0], youngest=30),)
+
+
+def test_a_decision_of_a_room_without_children_has_no_age(rooms):
+    made = Policy("water", "basins only", "M. Ortiz", dt.date(2026, 9, 1))
+    rooms.save(a_room(policies=(made,)))
+    assert rooms.current().policies == (made,)
 
 
 def test_loading_replaces_the_room_of_that_name_and_makes_it_current(rooms):
