@@ -10,10 +10,11 @@ from markupsafe import Markup
 
 from library.cards.card import Card
 from library.materials.material import Material, MaterialBook
+from library.materials.shapes import Ball
 from library.room.room import Policy, Room
 from library.safety.allergens import EU_FOURTEEN, unmatched_allergens
 from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
-from library.safety.drawing import draw
+from library.safety.drawing import draw, draw_at_hole
 from library.safety.judging import Judged, pieces_to_draw
 from library.safety.policies import (
     Weighed,
@@ -23,6 +24,7 @@ from library.safety.policies import (
     policy_about,
     weigh,
 )
+from library.safety.small_parts import through_hole
 from library.store.paths import make_id
 from library.units.findings import Finding
 from server.forms import mark_of
@@ -30,10 +32,15 @@ from server.forms import mark_of
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A reading of a material's size with its drawing."""
+    """A drawing of a thing where it is judged."""
 
-    judged: Judged
     svg: Markup
+    where: str
+    """In the cylinder, or at the hole."""
+    says: str
+    """What it shows, in a sentence or two."""
+    judged: Judged | None = None
+    """The reading of its size that is drawn in the cylinder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,30 +130,62 @@ def show_cautions(
 
 
 def drawings_for(finding: Finding, book: MaterialBook, ident: str) -> tuple[Drawn, ...]:
-    """The drawing for a finding on a small part whose size is known; the reading that decides.
+    """The drawing for a finding on a small part or ball whose size is known; the reading that decides.
 
     Args:
         finding: The finding.
         book: What materials are like.
         ident: Start of the drawing's ids; different for each finding on a page.
     """
-    material = book.find(finding.item) if finding.kind == "small-part" and finding.item else None
+    kind = finding.kind
+    material = book.find(finding.item) if kind in {"small-part", "ball"} and finding.item else None
     if material is None:
         return ()
-    return tuple(each for each in drawings_of(material, ident) if each.judged.decides)[:1]
+    if kind == "ball":
+        return _at_hole(material, ident)
+    drawn = _in_cylinder(material, ident)
+    return tuple(each for each in drawn if each.judged and each.judged.decides)[:1]
 
 
 def drawings_of(material: Material, ident: str) -> tuple[Drawn, ...]:
-    """A loose piece in the cylinder, once for each reading of its size."""
+    """A loose ball at the hole, and any loose piece in the cylinder, once for each reading of its size."""
+    return (*_at_hole(material, ident), *_in_cylinder(material, ident))
+
+
+def _at_hole(material: Material, ident: str) -> tuple[Drawn, ...]:
     return tuple(
         Drawn(
-            judged,
+            Markup(draw_at_hole(piece.shape, material.item, f"{ident}-hole")),  # nosec B704 - as below
+            "at the small-ball hole",
+            f"It {through_hole(piece.shape)}.",
+        )
+        for piece in pieces_to_draw(material)
+        if isinstance(piece.shape, Ball)
+    )
+
+
+def _in_cylinder(material: Material, ident: str) -> tuple[Drawn, ...]:
+    return tuple(
+        Drawn(
             Markup(  # nosec B704 - drawn by us; the name in it is escaped there
                 draw(judged.shape, material.item, f"{ident}-{number}", soft=material.soft)
             ),
+            "in the small-parts cylinder",
+            _in_cylinder_in_words(judged, soft=material.soft),
+            judged,
         )
         for number, judged in enumerate(pieces_to_draw(material))
     )
+
+
+def _in_cylinder_in_words(judged: Judged, *, soft: bool) -> str:
+    found = judged.fit
+    if soft and not found.is_small_part:
+        return (
+            f"As it is, it {found.in_words()}. It is soft, so a person squeezes one into a tester; "
+            "no drawing can say that."
+        )
+    return f"It {found.in_words()}."
 
 
 def not_matched(room: Room | None, book: MaterialBook) -> NotMatched | None:

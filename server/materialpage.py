@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 from library.materials.material import Kind, Material, MaterialBook, name_key
 from library.materials.measuring import Measured
-from library.materials.shapes import describe, parse_shape
+from library.materials.shapes import Ball, describe, parse_shape
 from library.room.room import Room, rule_age_in_months
 from library.safety.allergens import LabelRow, label_row
 from library.safety.checks import CARD_CHECKS, caution, nothing_found
 from library.safety.judging import material_findings, to_measure_first
 from library.safety.pieces import known_shape, what_to_measure
-from library.safety.small_parts import is_small_ball
 from library.search.conditions import Conditions
 from library.search.searching import Hit, search
 from library.store.atomic import fingerprint
@@ -98,14 +97,14 @@ class MaterialPage:
 
     line: MaterialLine
     drawings: tuple[Drawn, ...]
-    """The piece in the cylinder, once for each reading of its size."""
+    """The piece in the cylinder, once for each reading of its size; a ball at the hole first."""
     cautions: tuple[ShownCaution, ...]
     nothing_found: str
     caution: str
     youngest: int
     """Months for which it is judged."""
-    passes_hole: bool
-    """Whether it is a ball that the small-ball hole lets through, or measuring cannot tell."""
+    is_ball: bool
+    """Whether it is a ball, which the small-ball hole judges."""
     for_room: bool
     """Whether that is the youngest child of the room, as under-age rules count."""
     label: LabelRow | None
@@ -214,7 +213,7 @@ def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> Mat
         nothing_found=nothing_found(CARD_CHECKS),
         caution=caution(),
         youngest=youngest,
-        passes_hole=is_small_ball(known_shape(material)),
+        is_ball=isinstance(known_shape(material), Ball),
         for_room=bool(ages),
         label=next(filter(None, map(label_row, material.names)), None),
         room=room,

@@ -59,6 +59,8 @@ TOLERANCE = 1.0
 
 SMALL_BALL = 1.75 * 25.4
 """44.45 mm: width of the hole of 16 CFR 1500.18(a)(17) and 1500.19(a)(2), 1.75 in."""
+PLATE = 0.25 * 25.4
+"""6.35 mm: thickness of the plate with that hole, 1/4 in."""
 
 ROUNDING = 1e-6
 """mm that arithmetic may be off; counted towards fitting."""

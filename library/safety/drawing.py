@@ -1,4 +1,6 @@
-"""Draws an object in the small-parts cylinder, from the side and from above, as an SVG.
+"""Draws an object in the small-parts cylinder, or a ball at the small-ball hole, as an SVG.
+
+Both from the side and from above, to scale.
 
 Plain lines in the colour of the text around them. No style attributes and no script, so that
 pages may forbid both.
@@ -11,17 +13,21 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import TypeAlias
 
-from library.materials.shapes import Box, Cylinder, Disc, Shape, describe, show_mm
-from library.safety.cylinder import SMALL_PARTS, Pose, Vector
-from library.safety.small_parts import Fit, fit, sizes_of_hull
+from library.materials.shapes import Ball, Box, Cylinder, Disc, Shape, describe, show_mm
+from library.safety.cylinder import PLATE, SMALL_BALL, SMALL_PARTS, Pose, Vector
+from library.safety.small_parts import Fit, fit, passes_hole, sizes_of_hull, through_hole
 
 Point: TypeAlias = tuple[float, float]
+_View: TypeAlias = tuple[str, Sequence[Point]]
+"""What is drawn, and points that all of it lies between."""
 
 _TURNS = tuple(2 * math.pi * i / 48 for i in range(48))
 _SIDE, _ABOVE = (0, 2), (0, 1)
 """Which of x, y and depth runs right and down in each view."""
 _EDGE = 6.0
 """mm of paper round the drawing."""
+_RIM = 12.0
+"""mm of the plate that are drawn on each side of its hole."""
 
 
 def draw(shape: Shape, name: str, ident: str = "small-part", *, soft: bool = False) -> str:
@@ -43,8 +49,54 @@ def draw(shape: Shape, name: str, ident: str = "small-part", *, soft: bool = Fal
         (gauge.radius, gauge.deep),
         (gauge.radius, 0.0),
     ]
-    left, top, right, bottom = _bounds([*walls, *side])
-    far_left, far_top, far_right, far_bottom = _bounds([*_circle(gauge.radius), *above])
+    return _two_views(
+        (f"{_cylinder_from_the_side()}{_polygon(side)}", [*walls, *side]),
+        (f"{_ring(gauge.radius)}{_polygon(above)}", [*_circle(gauge.radius), *above]),
+        f"{name} in the small-parts cylinder",
+        in_words(shape, found, soft=soft),
+        ident,
+    )
+
+
+def draw_at_hole(ball: Ball, name: str, ident: str = "small-ball") -> str:
+    """An SVG of a ball at the small-ball hole, to scale: halfway through it, or lying on its rim.
+
+    Source: 16 CFR 1500.18(a)(17): a hole of 1.75 in through a rigid plate a quarter of an inch thick.
+
+    Args:
+        ball: What is drawn.
+        name: What the thing is called, for the drawing's title.
+        ident: Start of the ids of title and description; different for each drawing on a page.
+    """
+    radius, hole = ball.diameter / 2, SMALL_BALL / 2
+    lies = PLATE / 2 if passes_hole(ball) else -math.sqrt(radius**2 - hole**2)
+    side = [(x, y + lies) for x, y in _circle(radius)]
+    edge = hole + _RIM
+    left, right = ([(end, 0.0), (end, PLATE), (edge * sign, PLATE), (edge * sign, 0.0)]
+                   for sign, end in ((-1, -hole), (1, hole)))  # fmt: skip
+    plate = "".join(_polygon(part, filled=False) for part in (left, right))
+    return _two_views(
+        (f"{plate}{_polygon(side)}", [*left, *right, *side]),
+        (f"{_ring(hole)}{_polygon(_circle(radius))}", [*_circle(hole), *_circle(radius)]),
+        f"{name} at the small-ball hole",
+        at_hole_in_words(ball),
+        ident,
+    )
+
+
+def at_hole_in_words(ball: Ball) -> str:
+    """What the drawing of a ball at the hole shows, for those who cannot see it."""
+    what = describe(ball)
+    return (
+        f"{what[0].upper()}{what[1:]} at a hole {show_mm(SMALL_BALL)} mm wide in a plate "
+        f"{show_mm(PLATE)} mm thick, seen from the side and from above. It {through_hole(ball)}."
+    )
+
+
+def _two_views(side: _View, above: _View, title: str, words: str, ident: str) -> str:
+    """One SVG of a thing from the side and, beside it, from above."""
+    left, top, right, bottom = _bounds(side[1])
+    far_left, far_top, far_right, far_bottom = _bounds(above[1])
     shift = right + 2 * _EDGE - far_left
     drop = (top + bottom) / 2 - (far_top + far_bottom) / 2
     top, bottom = min(top, far_top + drop), max(bottom, far_bottom + drop)
@@ -54,11 +106,9 @@ def draw(shape: Shape, name: str, ident: str = "small-part", *, soft: bool = Fal
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img" '
         f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" fill="none" '
         'stroke="currentColor" stroke-width="0.5" stroke-linejoin="round">'
-        f'<title id="{escape(ident)}-title">{escape(name)} in the small-parts cylinder</title>'
-        f'<desc id="{escape(ident)}-desc">{escape(in_words(shape, found, soft=soft))}</desc>'
-        f"{_cylinder_from_the_side()}{_polygon(side)}"
-        f'<g transform="translate({_n(shift)} {_n(drop)})">'
-        f'<circle cx="0" cy="0" r="{_n(gauge.radius)}"/>{_polygon(above)}</g></svg>'
+        f'<title id="{escape(ident)}-title">{escape(title)}</title>'
+        f'<desc id="{escape(ident)}-desc">{escape(words)}</desc>'
+        f'{side[0]}<g transform="translate({_n(shift)} {_n(drop)})">{above[0]}</g></svg>'
     )
 
 
@@ -148,11 +198,14 @@ def _cylinder_from_the_side() -> str:
     )
 
 
-def _polygon(points: Iterable[Point]) -> str:
+def _ring(radius: float) -> str:
+    return f'<circle cx="0" cy="0" r="{_n(radius)}"/>'
+
+
+def _polygon(points: Iterable[Point], *, filled: bool = True) -> str:
     corners = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
-    return (
-        f'<polygon points="{corners}" fill="currentColor" fill-opacity="0.12" stroke-width="0.9"/>'
-    )
+    look = ' fill="currentColor" fill-opacity="0.12" stroke-width="0.9"' if filled else ""
+    return f'<polygon points="{corners}"{look}/>'
 
 
 def _n(number: float) -> str:

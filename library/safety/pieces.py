@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from library.materials.material import Kind, Material
 from library.materials.shapes import Ball, Shape, describe, parse_shape
 from library.safety.case import Case, Item
-from library.safety.cylinder import SMALL_BALL
 from library.safety.small_parts import (
     fit,
     is_small_ball,
     is_small_part,
     is_small_round_piece,
     may_fit_squeezed,
+    through_hole,
 )
 from library.store.problems import Unreadable
 from library.units.findings import Finding, Level
@@ -64,13 +64,15 @@ def check_balls(case: Case) -> Iterator[Finding]:
     """
     for item in case.items:
         shape = known_shape(item.material)
-        if item.material and item.material.loose is not False and is_small_ball(shape):
+        if not isinstance(shape, Ball) or not is_small_ball(shape):
+            continue
+        if item.material and item.material.loose is not False:
             yield _finding(
                 case,
                 item,
                 _by_age(case),
                 "ball",
-                f"{item.name}, {_in_words(shape)}, {_through_the_hole(shape)}; {case.who}",
+                f"{item.name}, {_in_words(shape)}, {through_hole(shape)}; {case.who}",
                 why="Balls that pass a hole of 1.75 in are not for children under three: a round "
                 "thing seals a throat. One up to 1 mm wider counts as passing; that millimetre is "
                 "this program's own, since nobody measures more finely",
@@ -211,12 +213,6 @@ def _finding(
 def _by_age(case: Case) -> Level:
     """Stop with a child under three, else a note (PART4)."""
     return Level.STOP if case.youngest < UNDER else Level.NOTE
-
-
-def _through_the_hole(shape: Shape | None) -> str:
-    if isinstance(shape, Ball) and shape.diameter <= SMALL_BALL:
-        return "passes the small-ball hole of 44.45 mm"
-    return "is so little wider than the small-ball hole of 44.45 mm that measuring cannot tell"
 
 
 def _in_words(shape: Shape | None) -> str:

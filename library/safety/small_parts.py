@@ -112,6 +112,21 @@ def is_small_ball(shape: Shape | None) -> bool:
     return isinstance(shape, Ball) and shape.diameter <= SMALL_BALL + TOLERANCE + ROUNDING
 
 
+def passes_hole(ball: Ball) -> bool:
+    """Whether a ball of just this width goes through the small-ball hole, nothing added."""
+    return ball.diameter <= SMALL_BALL + ROUNDING
+
+
+def through_hole(ball: Ball) -> str:
+    """What a ball does at the small-ball hole, in words (PART2)."""
+    hole = f"the small-ball hole of {show_mm(SMALL_BALL)} mm"
+    if passes_hole(ball):
+        return f"passes {hole}"
+    if is_small_ball(ball):
+        return f"is so little wider than {hole} that measuring cannot tell"
+    return f"is wider than {hole}, as its size is written down"
+
+
 def is_small_round_piece(shape: Shape) -> bool:
     """Whether a round or egg-shaped piece is narrower than 1.75 in (PART8).
 

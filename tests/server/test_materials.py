@@ -16,6 +16,8 @@ MATERIALS = """\
 - {item: finger paint, kind: consumable, loose: false, allergens: [wheat]}
 """
 
+BALLS = "  - {item: table-tennis ball, amount: 1 per place}\n"
+
 
 @pytest.fixture
 def paths(tmp_path):
@@ -223,10 +225,31 @@ def test_what_is_no_loose_piece_has_a_reason_that_the_versions_keep(client, app)
 def test_a_ball_is_first_held_against_the_hole_for_balls(client):
     """16 CFR 1500.18(a)(17): 40 mm go through a hole of 1.75 in, whatever they do in the cylinder."""
     text = words(client.get("/materials/table-tennis-ball"))
-    assert text.index("goes through it") < text.index("It sticks out")
-    assert "small-ball hole of 44.45 mm, and goes" not in words(
-        client.get("/materials/metal-token")
+    assert text.index("It passes the small-ball hole") < text.index("It sticks out")
+    assert (
+        "small-ball hole"
+        not in soup(client.get("/materials/metal-token")).select_one(".gauges").parent.get_text()
     )
+
+
+def test_a_finding_about_a_ball_shows_it_at_the_hole_beside_the_card(client, paths):
+    """PART5: a ball that also fits the cylinder has both findings, each with its own drawing."""
+    for ball, drawn in (
+        ("ball 40 mm", ["table-tennis ball at the small-ball hole"]),
+        (
+            "ball 25 mm",
+            [
+                "table-tennis ball in the small-parts cylinder",
+                "table-tennis ball at the small-ball hole",
+            ],
+        ),
+    ):
+        (paths.activities / "materials.yaml").write_text(MATERIALS.replace("ball 40 mm", ball))
+        card = CARD_TEXT.replace("  - {item: water", BALLS + "  - {item: water")
+        (paths.activities / "water/sponge-rain.md").write_text(card)
+        page = soup(client.get("/activities/sponge-rain"))
+        titles = [each.text for each in page.select(".findings svg title")]
+        assert sorted(title for title in titles if "tennis" in title) == sorted(drawn)
 
 
 def test_what_it_may_hold_stands_before_what_the_checks_say(client):

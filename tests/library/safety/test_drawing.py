@@ -1,4 +1,4 @@
-"""The drawing of an object in the cylinder."""
+"""The drawing of an object in the cylinder, and of a ball at the hole."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from library.materials.shapes import About, Box, Cylinder, Sphere
-from library.safety.drawing import draw, outline
+from library.materials.shapes import About, Ball, Box, Cylinder, Sphere
+from library.safety.drawing import draw, draw_at_hole, outline
 from library.safety.small_parts import fit
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -75,3 +75,48 @@ def test_a_soft_thing_is_never_said_to_stick_out():
 
 def test_numbers_are_short():
     assert not re.search(r"\d\.\d{3}", draw(Box(2, 10, 60), "stick").split("</desc>")[1])
+
+
+def ball_and_hole(diameter):
+    """Heights of a ball's lowest and highest point from the side, above the plate's face, in mm."""
+    root = ElementTree.fromstring(draw_at_hole(Ball(diameter), "soft <ball>", "ball-1"))
+    left, right, ball = (each.get("points").split() for each in root.findall(f"{SVG}polygon"))
+    plate = [float(pair.split(",")[1]) for pair in (*left, *right)]
+    gap = [float(pair.split(",")[0]) for pair in (left[0], right[0])]
+    heights = [-float(pair.split(",")[1]) for pair in ball]
+    assert (min(plate), max(plate)) == (0, 6.35)
+    assert gap == pytest.approx([-22.225, 22.225], abs=0.006)
+    return root, min(heights), max(heights)
+
+
+@pytest.mark.parametrize("diameter", [20, 40, 44.45])
+def test_a_ball_that_passes_is_drawn_halfway_through_the_hole(diameter):
+    """16 CFR 1500.18(a)(17): a hole of 1.75 in in a plate of a quarter of an inch."""
+    root, low, high = ball_and_hole(diameter)
+    assert high + low == pytest.approx(-6.35, abs=0.02)
+    assert "passes the small-ball hole of 44.45 mm" in root.find(f"{SVG}desc").text
+    assert root.find(f"{SVG}title").text == "soft <ball> at the small-ball hole"
+
+
+@pytest.mark.parametrize(
+    ("diameter", "says"),
+    [(45, "measuring cannot tell"), (45.45, "measuring cannot tell"), (66, "is wider than")],
+)
+def test_a_wider_ball_is_drawn_lying_on_the_rim(diameter, says):
+    """It touches the rim: its middle is as high above it as Pythagoras has it."""
+    root, low, high = ball_and_hole(diameter)
+    middle = (low + high) / 2
+    assert middle**2 + 22.225**2 == pytest.approx((diameter / 2) ** 2, rel=0.001)
+    assert middle > 0
+    assert says in root.find(f"{SVG}desc").text
+    assert "passes" not in root.find(f"{SVG}desc").text
+
+
+@pytest.mark.parametrize("diameter", [20, 45, 66, 200])
+def test_all_of_a_ball_and_its_plate_lie_on_the_paper(diameter):
+    root = ElementTree.fromstring(draw_at_hole(Ball(diameter), "ball"))
+    left, top, width, height = map(float, root.get("viewBox").split())
+    for shape in root.findall(f"{SVG}polygon"):
+        for x, y in (map(float, pair.split(",")) for pair in shape.get("points").split()):
+            assert left <= x <= left + width
+            assert top <= y <= top + height
