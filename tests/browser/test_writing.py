@@ -146,7 +146,9 @@ def test_a_card_is_written_and_looked_at_without_scripts(serve, starter, scriptl
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_no_violation_in_the_form(serve, starter, chromium, scheme):
+def test_axe_finds_no_violation_in_the_form_nor_where_two_changed_a_card(
+    serve, starter, chromium, scheme
+):
     """Source: axe-core, its rules for WCAG 2 A and AA and best practices."""
     from axe_playwright_python.sync_playwright import Axe
 
@@ -154,11 +156,23 @@ def test_axe_finds_no_violation_in_the_form(serve, starter, chromium, scheme):
     context = chromium.new_context(
         color_scheme=scheme, viewport={"width": 390, "height": 844}, bypass_csp=True
     )
-    page = context.new_page()
-    found = {}
-    for address in (NEW, "/activities/sponge-rain/edit"):
-        page.goto(served.url + address)
+    page, other = context.new_page(), context.new_page()
+    edit = "/activities/sponge-rain/edit"
+
+    def faults():
         wrong = Axe().run(page).response["violations"]
-        found[address] = [(each["id"], each["nodes"][0]["html"][:200]) for each in wrong]
+        return [(each["id"], each["nodes"][0]["html"][:200]) for each in wrong]
+
+    found = {}
+    for address in (NEW, edit):
+        page.goto(served.url + address)
+        found[address] = faults()
+    open_form(other, served, edit)
+    for each, title in ((other, "Sponge drizzle"), (page, "Sponge storm")):
+        each.locator("#title").fill(title)
+        each.get_by_role("button", name="Save").last.click()
+        each.locator("#title").wait_for(state="detached")
+    page.get_by_role("heading", name="Someone changed this card meanwhile").wait_for()
+    found["merge"] = faults()
     context.close()
-    assert found == {NEW: [], "/activities/sponge-rain/edit": []}
+    assert found == {NEW: [], edit: [], "merge": []}
