@@ -15,7 +15,7 @@ from library.cards.parsing import Parsed, change_card, parse_card, write_card
 from library.materials.adding import NewMaterial, add_materials
 from library.materials.allergen_lists import reads_eu
 from library.materials.material import MaterialBook
-from library.materials.measuring import Measured, write_measure
+from library.materials.measuring import FILE, Measured, write_measure
 from library.materials.parsing import parse_materials
 from library.store.atomic import create_file, fingerprint, remove_file, replace_file
 from library.store.errors import Invalid, NameTaken, NotFound
@@ -202,9 +202,11 @@ class CardFolder:
 
     def materials(self) -> tuple[MaterialBook, tuple[Problem, ...]]:
         """The library's materials with the lists of allergens it reads, and what is wrong there."""
-        eu, wrong = reads_eu(self._text("allergens.yaml"))
-        book, problems = parse_materials(self._text("materials.yaml"), eu=eu)
-        return book, (*problems, *wrong)
+        lists, unread = self._text("allergens.yaml")
+        eu, wrong = reads_eu(lists)
+        text, damaged = self._text("materials.yaml")
+        book, problems = parse_materials(text, eu=eu)
+        return book, (*damaged, *problems, *unread, *wrong)
 
     def add_materials(self, new: Sequence[NewMaterial]) -> bool:
         """Adds entries at the end of ``materials.yaml``; every other byte of it stays.
@@ -218,13 +220,7 @@ class CardFolder:
         path = self._paths.activities / "materials.yaml"
         with one_writer(self._paths.write_lock):
             before = path.read_bytes() if path.is_file() else None
-            try:
-                text = (before or b"").decode("utf-8")
-            except UnicodeDecodeError:
-                problem = "the file is not UTF-8"
-                raise Invalid(
-                    [Problem("activities/materials.yaml", 0, "", problem, "save it again as UTF-8")]
-                ) from None
+            text = _exactly(before or b"", FILE)
             changed = add_materials(text, new)
             if changed == text:
                 return False
@@ -244,11 +240,12 @@ class CardFolder:
 
         Raises:
             StaleFile: If the file changed meanwhile.
-            Invalid: If the entry cannot be changed without touching others.
+            Invalid: If the entry cannot be changed without touching others, or the file is not UTF-8.
         """
         path = self._paths.activities / "materials.yaml"
         with one_writer(self._paths.write_lock):
-            changed = write_measure(self._text("materials.yaml"), item, measured).encode()
+            before = path.read_bytes() if path.is_file() else b""
+            changed = write_measure(_exactly(before, FILE), item, measured).encode()
             if path.is_file():
                 replace_file(path, changed, expected=expected)
             else:
@@ -256,12 +253,19 @@ class CardFolder:
 
     def centers(self) -> tuple[tuple[Center, ...], tuple[Problem, ...]]:
         """The fifteen centers and those the library adds, and what is wrong with the file of these."""
-        return read_centers(self._text("centers.yaml"))
+        text, unread = self._text("centers.yaml")
+        centers, problems = read_centers(text)
+        return centers, (*unread, *problems)
 
-    def _text(self, name: str) -> str:
-        """The text of a file beside the cards; empty where there is none."""
+    def _text(self, name: str) -> tuple[str, tuple[Problem, ...]]:
+        """The text of a file beside the cards, and where it is not UTF-8; the rest of it still counts."""
         path = self._paths.activities / name
-        return _decoded(path.read_bytes()) if path.is_file() else ""
+        content = path.read_bytes() if path.is_file() else b""
+        try:
+            _exactly(content, f"activities/{name}")
+        except Invalid as error:
+            return _decoded(content), error.problems
+        return _decoded(content), ()
 
 
 def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:
@@ -277,16 +281,15 @@ def read_card_file(file: CardFile) -> tuple[bytes, Parsed]:
         return b"", Parsed(None, (problem,))
     try:
         content = file.path.read_bytes()
-        return content, parse_card(content.decode("utf-8"), file.file)
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        problem = Problem(file.file, line, "", "the file is not UTF-8", "save it again as UTF-8")
+        return content, parse_card(_exactly(content, file.file), file.file)
+    except Invalid as error:
+        return b"", Parsed(None, error.problems)
     except OSError as error:
         reason = error.strerror or "cannot be opened"
         problem = Problem(
             file.file, 0, "", f"the file cannot be read ({reason})", "check its permissions"
         )
-    return b"", Parsed(None, (problem,))
+        return b"", Parsed(None, (problem,))
 
 
 def _no_card(card_id: str) -> str:
@@ -333,6 +336,24 @@ def _name_problems(files: list[CardFile]) -> Iterator[Problem]:
                 f"{other.file} has {same}; that one is used",
                 "rename or remove one of the two files",
             )
+
+
+def _exactly(content: bytes, file: str) -> str:
+    """The text of some bytes, from which the same bytes can be made again.
+
+    Args:
+        content: All bytes of the file.
+        file: Its path within the library folder.
+
+    Raises:
+        Invalid: If they are not UTF-8; says in which line.
+    """
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        problem = Problem(file, line, "", "the file is not UTF-8", "save it again as UTF-8")
+        raise Invalid([problem]) from error
 
 
 def _decoded(content: bytes) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from library.store.errors import LibraryError
-from library.store.frontmatter import dump_field, read_document
+from library.store.frontmatter import dump_field, newline_of, read_document
 from library.store.rows import change_row
 
 NAMES = {"materials": "item", "steps": "do"}
@@ -46,7 +46,7 @@ def change_list(text: str, key: str, old: Sequence[Row], new: Sequence[Row]) -> 
         fresh = [indent + dump_field(key, [row])[1].lstrip()]
         written += named.pop(at)[1] if at is not None else fresh
     end = start + sum(map(len, rows))
-    newline = "\r\n" if "\r\n" in text else "\n"
+    newline = newline_of(text)
     return newline.join([*lines[:start], *written, *lines[end:]])
 
 
@@ -74,7 +74,7 @@ def _chunks(text: str, key: str, count: int) -> tuple[list[str], int, list[list[
     raw = document.fields.get(key)
     if not isinstance(raw, list) or len(raw) != count or not count:
         return None
-    lines = text.split("\r\n" if "\r\n" in text else "\n")
+    lines = text.split(newline_of(text))
     starts = [document.line(key, index) - 1 for index in range(count)]
     if document.line(key) - 1 >= starts[0] or any(b <= a for a, b in pairwise(starts)):
         return None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from library.materials.material import MaterialBook
 from library.materials.parsing import parse_materials
 from library.store.errors import Invalid
-from library.store.frontmatter import dump_field
+from library.store.frontmatter import dump_field, newline_of
 from library.store.problems import Problem
 
 
@@ -42,10 +42,7 @@ def add_materials(text: str, new: Sequence[NewMaterial]) -> str:
     adding = [each for each in new if book.find(each.item) is None]
     if not adding:
         return text
-    newline = "\r\n" if "\r\n" in text else "\n"
-    gap = newline if text and not text.endswith(("\n", "\r")) else ""
-    lines = [line for each in adding for line in _lines(each)]
-    changed = text + gap + newline.join(lines) + newline
+    changed = append_entries(text, map(_fields, adding))
     after, problems = parse_materials(changed)
     fresh = [problem for problem in problems if problem not in before]
     kept = MaterialBook(after.materials[: len(book)])
@@ -54,15 +51,32 @@ def add_materials(text: str, new: Sequence[NewMaterial]) -> str:
     return changed
 
 
-def _lines(new: NewMaterial) -> list[str]:
-    """One entry as lines. Allergens are written also where there are none: somebody looked."""
+def append_entries(text: str, entries: Iterable[Mapping[str, object]]) -> str:
+    """The text of ``materials.yaml`` with entries at its end, in the line ends that it uses.
+
+    Args:
+        text: The file as it is; empty where there is none.
+        entries: Values by key, ``item`` first.
+    """
+    newline = newline_of(text)
+    gap = newline if text and not text.endswith(("\n", "\r")) else ""
+    lines = [line for fields in entries for line in _lines(fields)]
+    return text + gap + "".join(line + newline for line in lines)
+
+
+def _lines(fields: Mapping[str, object]) -> list[str]:
+    lines = [line for key, value in fields.items() for line in dump_field(key, value)]
+    return [f"- {lines[0]}", *(f"  {line}" for line in lines[1:])]
+
+
+def _fields(new: NewMaterial) -> dict[str, object]:
+    """What an entry says. Allergens are written also where there are none: somebody looked."""
     fields: dict[str, object] = {"item": " ".join(new.item.split()), "kind": new.kind}
     fields["loose"] = new.loose == "yes"
     if new.shape:
         fields["shape"] = " ".join(new.shape.split())
     fields["allergens"] = list(new.allergens)
-    lines = [line for key, value in fields.items() for line in dump_field(key, value)]
-    return [f"- {lines[0]}", *(f"  {line}" for line in lines[1:])]
+    return fields
 
 
 def _cannot_continue() -> Problem:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from library.materials.adding import append_entries
 from library.materials.material import Kind, name_key
 from library.materials.parsing import parse_materials
 from library.store.errors import Invalid
-from library.store.frontmatter import dump_field
+from library.store.frontmatter import newline_of
 from library.store.problems import Problem
 from library.store.rows import change_row
 
 FILE = "activities/materials.yaml"
 ORDER = ("item", "also", "kind", "loose", "shape", "soft")
-_HEAD, _FOOT = "---\nmaterials:\n", "---\n"
+_MARK = "\ufeff"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ def write_measure(text: str, item: str, measured: Measured) -> str:
     """The text of the file with one material as it was measured; a new one is added at the end.
 
     Args:
-        text: The whole file, empty where there is none.
+        text: The whole file with its byte order mark, if it has one; empty where there is none.
         item: Any name of the material.
         measured: What was found.
 
@@ -60,18 +61,21 @@ def _cannot(item: str, line: int) -> Invalid:
 
 
 def _with_changes(text: str, line: int, measured: Measured) -> str:
-    lines = text.splitlines(keepends=True)
+    mark = _MARK if text.startswith(_MARK) else ""
+    lines = text.removeprefix(mark).splitlines(keepends=True)
     book, _ = parse_materials(text)
     starts = sorted(each.line for each in book if each.line > line)
     end = starts[0] - 1 if starts else len(lines)
     entry = "".join(lines[line - 1 : end])
-    gap = "" if entry.endswith("\n") else "\n"
+    newline = newline_of(text)
+    head, foot = f"---{newline}materials:{newline}", f"---{newline}"
+    gap = "" if entry.endswith("\n") else newline
     changes = {"loose": measured.loose, "shape": measured.shape, "soft": measured.soft}
     whole = change_row(
-        f"{_HEAD}{entry}{gap}{_FOOT}", "materials", 0, changes, ORDER, keeps_no=("loose",)
+        f"{head}{entry}{gap}{foot}", "materials", 0, changes, ORDER, keeps_no=("loose",)
     )
-    changed = whole.removeprefix(_HEAD).removesuffix(f"{gap}{_FOOT}")
-    return "".join([*lines[: line - 1], changed, *lines[end:]])
+    changed = whole.removeprefix(head).removesuffix(f"{gap}{foot}")
+    return "".join([mark, *lines[: line - 1], changed, *lines[end:]])
 
 
 def _with_entry(text: str, item: str, measured: Measured) -> str:
@@ -82,10 +86,7 @@ def _with_entry(text: str, item: str, measured: Measured) -> str:
         **({"shape": measured.shape} if measured.shape else {}),
         **({"soft": True} if measured.soft else {}),
     }
-    dumped = [line for key, value in fields.items() for line in dump_field(key, value)]
-    entry = "".join(f"{'  ' if number else '- '}{line}\n" for number, line in enumerate(dumped))
-    gap = "\n" if text and not text.endswith("\n") else ""
-    return f"{text}{gap}{entry}"
+    return append_entries(text, [fields])
 
 
 def _check(before: str, after: str, item: str, measured: Measured) -> None:

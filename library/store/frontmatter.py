@@ -84,6 +84,11 @@ def _fence_problem(text: str) -> Problem | None:
     return None
 
 
+def newline_of(text: str) -> str:
+    """The line end a text uses, so that new lines end as the others do."""
+    return "\r\n" if "\r\n" in text else "\n"
+
+
 def change_fields(text: str, changes: dict[str, object], order: tuple[str, ...] = ()) -> str:
     """Writes new values for some top-level keys and leaves every other byte alone.
 
@@ -96,7 +101,7 @@ def change_fields(text: str, changes: dict[str, object], order: tuple[str, ...] 
     Returns:
         The new text. Line ends, comments, unknown keys and the order of keys survive.
     """
-    newline = "\r\n" if "\r\n" in text else "\n"
+    newline = newline_of(text)
     lines = text.split(newline)
     for key, value in changes.items():
         span = _span(lines, key)
@@ -115,7 +120,7 @@ def change_fields(text: str, changes: dict[str, object], order: tuple[str, ...] 
 
 def replace_body(text: str, body: str) -> str:
     """The text with another body; the front matter keeps every byte."""
-    newline = "\r\n" if "\r\n" in text else "\n"
+    newline = newline_of(text)
     lines = text.split(newline)
     close = _close(lines)
     head = newline.join(lines[: close + 1])

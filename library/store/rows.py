@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 import yaml
 
 from library.store.errors import Invalid
-from library.store.frontmatter import change_fields, read_document
+from library.store.frontmatter import change_fields, newline_of, read_document
 from library.store.problems import Problem
 
 Order = tuple[str, ...]
@@ -37,7 +37,7 @@ def add_row(text: str, key: str, row: Mapping[str, object], order: Order = ()) -
     if rows.flow_style:
         return f"{text[:end]}, {line}{text[end:]}"
     at = _line_end(text, end)
-    return f"{text[:at]}{_newline(text)}{' ' * rows.start_mark.column}- {line}{text[at:]}"
+    return f"{text[:at]}{newline_of(text)}{' ' * rows.start_mark.column}- {line}{text[at:]}"
 
 
 def remove_row(text: str, key: str, index: int) -> str:
@@ -128,7 +128,7 @@ def _insert(
 ) -> str:
     """Puts a new key in front of the one that stands at a place, or last."""
     pair = f"{name}: {_inline(value)}"
-    indent = _newline(text) + " " * row.start_mark.column
+    indent = newline_of(text) + " " * row.start_mark.column
     if at == 0:
         start = offset + (row.value[0][0].start_mark.index if row.value else _end(row) - 1)
         tail = "" if not row.value else ", " if row.flow_style else indent
@@ -213,10 +213,6 @@ def _inline(value: object) -> str:
         {"k": value}, default_flow_style=True, sort_keys=False, allow_unicode=True, width=10**9
     )
     return text.strip().removeprefix("{k: ").removesuffix("}")
-
-
-def _newline(text: str) -> str:
-    return "\r\n" if "\r\n" in text else "\n"
 
 
 def _line_start(text: str, at: int) -> int:

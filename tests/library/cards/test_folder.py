@@ -7,6 +7,8 @@ from dataclasses import replace
 import pytest
 
 from library.cards.folder import CardFolder
+from library.materials.adding import NewMaterial
+from library.materials.measuring import Measured
 from library.store.errors import Invalid, NameTaken, NotFound, StaleFile, UnsafePath
 from library.store.frontmatter import MAX_FILE_BYTES
 from tests.builders import CARD_TEXT, a_card, write_library
@@ -127,6 +129,61 @@ def test_materials_are_read_with_their_problems(tmp_path):
         (7, "bath sponge.loose"),
         (5, "bath sponge.also"),
         (8, "[2]"),
+    ]
+
+
+RING = Measured(loose=True, shape="disc 60 x 8 mm", soft=False)
+
+
+@pytest.mark.parametrize(
+    "write",
+    [
+        lambda folder, mark: folder.measure("wooden ring", RING, expected=mark),
+        lambda folder, mark: folder.measure("tin lid", RING, expected=mark),
+        lambda folder, mark: folder.add_materials([NewMaterial("tin lid", "durable", "no")]),
+    ],
+    ids=["measured", "measured-new", "added"],
+)
+def test_a_list_of_materials_that_is_not_utf8_is_refused_with_every_byte_kept(tmp_path, write):
+    folder = CardFolder(write_library(tmp_path))
+    content = "- item: wooden ring\n  kind: durable\n- item: crêpe paper\n".encode("latin-1")
+    path_of(folder, "materials.yaml").write_bytes(content)
+    with pytest.raises(Invalid) as caught:
+        write(folder, folder.materials_fingerprint())
+    assert str(caught.value) == (
+        "activities/materials.yaml:3: the file is not UTF-8; save it again as UTF-8"
+    )
+    assert path_of(folder, "materials.yaml").read_bytes() == content
+
+
+@pytest.mark.parametrize("item", ["wooden ring", "tin lid"])
+def test_measuring_keeps_the_byte_order_mark_and_the_line_ends_of_the_list(tmp_path, item):
+    folder = CardFolder(write_library(tmp_path))
+    path, rest = path_of(folder, "materials.yaml"), "- item: crêpe paper\r\n  kind: consumable\r\n"
+    path.write_bytes(f"\ufeff- item: wooden ring\r\n  kind: durable\r\n{rest}".encode())
+    folder.measure(item, RING, expected=folder.materials_fingerprint())
+    content = path.read_bytes()
+    assert content.startswith(b"\xef\xbb\xbf- item: wooden ring\r\n")
+    assert rest.encode() in content
+    assert content.count(b"\n") == content.count(b"\r\n")
+    assert folder.materials()[0].find(item).shape == "disc 60 x 8 mm"
+
+
+def test_what_is_not_utf8_beside_the_cards_is_named_and_hides_nothing_else(tmp_path):
+    folder = CardFolder(write_library(tmp_path))
+    path_of(folder, "materials.yaml").write_bytes(
+        "- item: crêpe paper\n  kind: consumable\n  loose: false\n- item: water\n".encode("latin-1")
+    )
+    path_of(folder, "allergens.yaml").write_bytes("# für uns\nlists: [us, eu]\n".encode("latin-1"))
+    path_of(folder, "centers.yaml").write_bytes("- key: garden # près\n".encode("latin-1"))
+    (book, problems), (centers, wrong) = folder.materials(), folder.centers()
+    assert (len(book), book.find("water").line, book.eu) == (2, 4, True)
+    assert centers[-1].key == "garden"
+    unread = [each for each in (*problems, *wrong) if "UTF-8" in each.problem]
+    assert [(each.file, each.line, each.fix) for each in unread] == [
+        ("activities/materials.yaml", 1, "save it again as UTF-8"),
+        ("activities/allergens.yaml", 1, "save it again as UTF-8"),
+        ("activities/centers.yaml", 1, "save it again as UTF-8"),
     ]
 
 

@@ -66,6 +66,24 @@ def test_a_new_material_is_added_at_the_end(text):
     assert (found.kind, found.loose, found.shape) == (Kind.CONSUMABLE, True, 'about 4 x 3 x 2"')
 
 
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+@pytest.mark.parametrize("item", ["bell", "drum", "rattle"])
+def test_line_ends_and_a_byte_order_mark_stay_as_they_are(mark, newline, item):
+    """Of the first entry, of the last, which has no line end, and of one that is new."""
+    lines = ("- item: bell", "  kind: durable", "- item: drum")
+    text = mark + newline.join(lines)
+    changed = write_measure(text, item, Measured(loose=True, shape="disc 60 x 8 mm", soft=True))
+    assert changed.count("\ufeff") == len(mark)
+    assert changed.startswith(mark)
+    assert changed.count("\n") == changed.count(newline)
+    bare = changed.removeprefix(mark).replace(newline, "\n")
+    assert set(lines) <= set(bare.split("\n"))
+    assert bare == write_measure(
+        "\n".join(lines), item, Measured(loose=True, shape="disc 60 x 8 mm", soft=True)
+    )
+
+
 def test_every_shipped_entry_can_be_measured():
     book, _ = parse_materials(SHIPPED)
     for material in list(book)[::20]:
