@@ -5,17 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from library.cards.card import Card
 from library.paper.job import Job
 from library.paper.prep_sheet import bins_for_next, is_too_early, notes_for, take_out
-from library.plan.stops import stop_words, stops_on_card
+from library.plan.stops import stop_words, stops_instead, stops_on_card
+from library.plan.unitplan import UnitPlan
 from library.prep.day import DayStep, minutes_on, steps_on
 from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
 from library.prep.windows import Window, windows_between
 from library.room.prepbook import PrepBook, Settled
 from library.safety.checks import caution
+from library.units.placed import Placed
 from library.units.unit import Unit
 from server.placing import find_url
 from server.printing import Wishes, print_job
@@ -235,9 +238,16 @@ def _late(job: Job) -> Iterator[Late]:
         placed = next(p for p in job.plan.placed if p.placement.activity == step.activity)
         card = job.plan.cards[step.activity]
         day = placed.days[0] if placed.days else step.ready_for
-        swaps = with_less_prep(card, placed.center, cards, job.room, day, used)
+        swaps = with_less_prep(
+            card, placed.center, cards, job.room, day, used,
+            fits=partial(_has_no_stop, job.plan, placed),
+        )  # fmt: skip
         find = find_url(job.plan, placed.center, row=placed.placement.row, do="swap")
         yield Late(step, _title(job, step.activity), swaps, find)
+
+
+def _has_no_stop(plan: UnitPlan, placed: Placed, card: Card) -> bool:
+    return not stops_instead(plan, placed, card)
 
 
 def _days(job: Job) -> Iterator[Day]:

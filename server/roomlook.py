@@ -13,12 +13,12 @@ from library.room.room import Room
 from library.safety.checks import placement_findings
 from library.search.filters import FROM_THE_TAP
 from library.store.workings import KeptWith
+from library.units.calendar import open_days_ahead
 from library.units.dressing import dress
 from library.units.findings import KINDS, Finding, Level
 from library.units.placed import Placed
 from library.units.unit import Placement
 
-DAYS = 7
 EXPECTED = frozenset({"age", "water", "food"})
 FEW = 2
 """Things that are named where no more are missing."""
@@ -61,7 +61,7 @@ def on_hand(materials: Sequence[str], there: Collection[str], book: MaterialBook
 
 
 def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> SecondLook | None:
-    """What the checks find in a card at its usual place for the children of the next week.
+    """What the checks find in a card at its usual place for the children of the next open week.
 
     Left out is what every card of its kind brings, so that a mark means something: ages, which the
     list says, and that there is water or food, which the card and the set-up say at length.
@@ -70,7 +70,7 @@ def second_look(card: Card, room: Room, book: MaterialBook, today: dt.date) -> S
 
 
 def stops_here(card: Card, room: Room, book: MaterialBook, today: dt.date) -> str:
-    """What stops a card for the children of the next week, things by rule; empty where nothing does."""
+    """What stops a card for the children of the next open week, things by rule; empty where nothing does."""
     found = _findings(card, room, book, today)
     return stop_words(each for each in found if each.level is Level.STOP)
 
@@ -79,8 +79,7 @@ def _findings(card: Card, room: Room, book: MaterialBook, today: dt.date) -> tup
     """What the checks find in a card at its usual place on the open days of a week."""
 
     def find() -> tuple[Finding, ...]:
-        week = (today + dt.timedelta(days=number) for number in range(DAYS))
-        days = tuple(day for day in week if room.is_open(day))
+        days = open_days_ahead(room, today)
         placed = Placed(0, Placement(card.centers[0], card.id), days, (), dress(card))
         return placement_findings(placed, room, book)
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from library.cards.card import Card
 from library.cards.values import Adult, Status
 from library.plan.reach import has_standing_water, wants_reach
+from library.plan.stops import stops_instead
 from library.plan.unitplan import UnitPlan
 from library.room.room import Room, age_in_months
 from library.safety.listed import TUBS
@@ -45,7 +47,8 @@ def with_fewer_adults(
     Standing water counts as within reach, whatever its card says (CFOC 6.2.4.2). Those that
     children meet again on most later days are closed first, then those farther along the walk
     through the room. Swaps are ready cards of that center that need an adult only within sight, that
-    bring no water, and whose ages fit every child attending; the least prep comes first.
+    bring no water, whose ages fit every child attending and on which no stop stands; the least prep
+    comes first.
 
     Args:
         plan: The unit in its room.
@@ -65,12 +68,6 @@ def with_fewer_adults(
                 TooMany(moment.block.name, adults, holds, moment.placed, close, swaps, wet)
             )
     return tuple(found)
-
-
-def room_with(room: Room, day: dt.date, adults: int) -> Room:
-    """The room with another number of adults on one day, so that the checks can be asked anew."""
-    others = tuple((each, number) for each, number in room.adults_on if each != day)
-    return replace(room, adults_on=tuple(sorted((*others, (day, adults)))))
 
 
 def _rank(placed: Placed, room: Room, day: dt.date) -> tuple[int, int, int]:
@@ -96,7 +93,8 @@ def _swaps(placed: Placed, plan: UnitPlan, day: dt.date, cards: Iterable[Card]) 
         and not (placed.center in TUBS and _brings_water(card, placed, plan))
     ]
     suiting.sort(key=lambda card: (card.prep_minutes, card.technique != technique, card.title))
-    return tuple(card.id for card in suiting[:MAX_SWAPS])
+    free = (card.id for card in suiting if not stops_instead(plan, placed, card, (day,)))
+    return tuple(islice(free, MAX_SWAPS))
 
 
 def _brings_water(card: Card, placed: Placed, plan: UnitPlan) -> bool:

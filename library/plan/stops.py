@@ -6,9 +6,11 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from library.cards.card import Card
 from library.plan.unitplan import UnitPlan
 from library.safety.checks import placement_findings
 from library.supplies.lines import Supplies, SupplyLine
+from library.units.dressing import dress
 from library.units.findings import KINDS, Finding, Level
 from library.units.placed import Placed
 
@@ -29,6 +31,14 @@ def stops_on(
         return tuple(each for found in known for each in found if each.level is Level.STOP)
     looked = placement_findings(replace(placed, days=there), plan.room, plan.materials)
     return tuple(each for each in looked if each.level is Level.STOP)
+
+
+def stops_instead(
+    plan: UnitPlan, placed: Placed, card: Card, days: Collection[dt.date] | None = None
+) -> tuple[Finding, ...]:
+    """The stops that another card would have in a placement's place; asked before one is named there."""
+    there = replace(placed.placement, activity=card.id)
+    return stops_on(plan, replace(placed, placement=there, dressed=dress(card, plan.theme)), days)
 
 
 def stopped_trays(plan: UnitPlan) -> tuple[tuple[Placed, tuple[Finding, ...]], ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
+from itertools import islice
 
 from library.cards.card import Card
 from library.cards.values import Status
@@ -13,7 +14,14 @@ MOST_SWAPS = 3
 
 
 def with_less_prep(
-    card: Card, center: str, cards: Iterable[Card], room: Room, day: dt.date, used: Collection[str]
+    card: Card,
+    center: str,
+    cards: Iterable[Card],
+    room: Room,
+    day: dt.date,
+    used: Collection[str],
+    *,
+    fits: Callable[[Card], bool],
 ) -> tuple[Card, ...]:
     """Ready cards for the same center and the same hands with fewer minutes ahead, least first.
 
@@ -26,6 +34,7 @@ def with_less_prep(
         room: Who attends.
         day: The first day of its placement.
         used: Ids of cards that are in the unit already.
+        fits: What else must be true of a card that is named; asked of few.
     """
     ages = [age_in_months(child.born, day) for child in room.attending(day)]
     technique = card.technique.casefold()
@@ -40,7 +49,8 @@ def with_less_prep(
         and ahead_minutes(other) < ahead_minutes(card)
         and all(other.ages.holds(age) for age in ages)
     ]
-    return tuple(sorted(fewer, key=lambda c: (ahead_minutes(c), c.title, c.id))[:MOST_SWAPS])
+    fewer.sort(key=lambda each: (ahead_minutes(each), each.title, each.id))
+    return tuple(islice(filter(fits, fewer), MOST_SWAPS))
 
 
 def ahead_minutes(card: Card) -> int:

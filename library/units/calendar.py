@@ -95,6 +95,21 @@ def last_open_day(unit: Unit, room: Room) -> dt.date | None:
     return days[-1] if days else None
 
 
+def open_days_ahead(room: Room, day: dt.date, farthest: int = 400) -> tuple[dt.date, ...]:
+    """The open days of the week that begins with the next open day, that day or later (CAL1).
+
+    Over a break it is the first week behind it: plans are made while the room is closed.
+
+    Args:
+        room: Its open days.
+        day: The first that may be one.
+        farthest: How many days ahead are looked at; behind them there is none.
+    """
+    ahead = (day + dt.timedelta(days=number) for number in range(farthest))
+    first = next(filter(room.is_open, ahead), None)
+    return tuple(filter(room.is_open, week_days(first, 1))) if first else ()
+
+
 def open_day_before(room: Room, moment: dt.datetime, farthest: int = 400) -> dt.date | None:
     """The last open day that lies before the day of a moment.
 

@@ -56,6 +56,8 @@ class Standing:
     sections: tuple[Section, ...]
     rain: str
     """Title of the rain swap."""
+    rain_stop: str
+    """What stops it on this day; empty where nothing does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +144,7 @@ def _standing(plan: UnitPlan, placed: Placed, day: dt.date) -> Standing:
         around=around_play(card, placed.center, plan.materials, children=len(room.attending(day))),
         sections=tuple(sections),
         rain=swap.card.title if swap and swap.card else "",
+        rain_stop=stop_words(stops_on(plan, swap, (day,))) if swap else "",
     )
 
 

@@ -8,7 +8,7 @@ from library.room.rooms import Rooms
 from library.units.findings import Level
 from library.units.parsing import write_theme, write_unit
 from server import create_app
-from server.roomlook import main_names, on_hand, second_look
+from server.roomlook import main_names, on_hand, second_look, stops_here
 from server.settings import load_settings
 from tests.browser.places import starter_library
 from tests.builders import (
@@ -58,6 +58,14 @@ def test_an_allergen_of_a_child_who_comes_is_a_stop_without_saying_whose():
     assert second_look(card, a_room(a_child("tern", allergens=("egg",))), BOOK, TODAY) is None
 
 
+def test_over_a_break_the_children_of_the_week_behind_it_are_looked_at():
+    """Plans are made while the room is closed."""
+    shut = frozenset(TODAY + dt.timedelta(days=number) for number in range(14))
+    card = a_card(materials=(a_material_line("flour"),))
+    room = a_room(a_child(allergens=("wheat",)), closed=shut)
+    assert stops_here(card, room, BOOK, TODAY) == "flour (allergens)"
+
+
 def test_find_shows_both_once_a_room_is_known(tmp_path):
     paths = starter_library(tmp_path)
     app = create_app(load_settings(paths, {}, watch=False))
@@ -94,3 +102,20 @@ def test_today_says_at_the_tray_what_must_not_be_put_out(tmp_path):
     assert "wren" not in monday
     assert "Stop." not in words(client.get("/today?day=2026-10-06"))
     assert soup(client.get("/today?day=2026-10-06")).select("input[type=checkbox]")
+
+
+def test_today_says_of_a_rain_swap_too_what_must_not_be_put_out(tmp_path):
+    cards = {"water/sponge-rain.md": CARD_TEXT, "table/dough.md": DOUGH}
+    paths = write_library(tmp_path, cards, FLOUR)
+    folder = paths.themes / "leaves-and-wind"
+    folder.mkdir(parents=True)
+    (folder / "theme.md").write_text(write_theme(a_theme()))
+    unit = a_unit(a_placement("water", "sponge-rain", instead="dough"))
+    (folder / "2026-fall.md").write_text(write_unit(unit))
+    wren = a_child("wren", allergens=("wheat",), days=("mon",))
+    Rooms(paths.database).save(a_room(wren, a_child("tern")))
+    client = create_app(load_settings(paths, {}, watch=False)).test_client()
+    assert "Do not put this out: flour (allergens)" in words(client.get("/today?day=2026-10-05"))
+    tuesday = words(client.get("/today?day=2026-10-06"))
+    assert "When it rains" in tuesday
+    assert "Do not put this out" not in tuesday

@@ -6,13 +6,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from library.cards.values import Adult, Step, When
-from library.plan.fewer import room_with, with_fewer_adults
+from library.materials.material import Kind
+from library.plan.fewer import with_fewer_adults
 from library.plan.prepweeks import window_minutes
 from library.plan.reach import only_in_sight
 from library.plan.totals import prep_minutes_left, total
 from library.plan.unitplan import plan_unit
 from library.room.room import WEEKDAYS, Block, PrepWindow
-from tests.builders import MONDAY, a_card, a_child, a_placement, a_room, a_unit
+from tests.builders import (
+    MONDAY,
+    a_book,
+    a_card,
+    a_child,
+    a_material,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_unit,
+)
 
 WINDOW = PrepWindow(("mon", "wed"), dt.time(13), dt.time(13, 40), adults=2)
 RAIN = a_card(
@@ -197,8 +208,14 @@ def test_only_the_blocks_with_too_many_are_named():
     assert [each.block for each in with_fewer_adults(plan, MONDAY, 2, ())] == ["early"]
 
 
-def test_the_room_of_a_day_with_other_adults_can_be_checked_anew():
-    room = a_room(adults=3, adults_on=((day(1), 2),))
-    changed = room_with(room_with(room, MONDAY, 1), day(1), 1)
-    assert [changed.adults_at(day(step)) for step in range(3)] == [1, 1, 3]
-    assert room.adults_at(MONDAY) == 3
+def test_what_could_stand_there_instead_has_no_stop_for_the_children_of_the_day():
+    """A card with a child's allergen is passed over on the days on which that child comes."""
+    flour = a_material("flour", kind=Kind.CONSUMABLE, allergens=("wheat",))
+    dough = a_card("dough", centers=("sensory",), prep=0, materials=(a_material_line("flour"),))
+    cards = {card.id: card for card in (TUB, dough, *SIGHT)}
+    room = a_room(a_child(), a_child("robin", allergens=("wheat",), days=("mon",)), adults=1)
+    unit = a_unit(a_placement("sensory", "tub"))
+    plan = plan_unit(unit, None, cards, room, materials=a_book(flour))
+    for step, instead in ((0, ("quick", "slow")), (1, ("dough", "quick", "slow"))):
+        (block,) = with_fewer_adults(plan, day(step), 1, (dough, *SIGHT))
+        assert block.swaps[0][1] == instead

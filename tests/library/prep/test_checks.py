@@ -30,5 +30,11 @@ def test_a_swap_has_the_same_hands_and_center_and_less_prep():
         a_card("used", prep=1, technique="pouring"),
     ]
     room = a_room(a_child())
-    found = with_less_prep(card, "water", [card, *others], room, MONDAY, {"long", "used"})
-    assert [each.id for each in found] == ["short", "middle"]
+    cards = [card, *others]
+
+    def named(fits):
+        found = with_less_prep(card, "water", cards, room, MONDAY, {"long", "used"}, fits=fits)
+        return [each.id for each in found]
+
+    assert named(lambda _: True) == ["short", "middle"]
+    assert named(lambda each: each.id != "short") == ["middle"]

@@ -175,6 +175,17 @@ def test_the_open_day_before_agrees_with_numpy(monday, step):
     assert calendar.open_day_before(a_room(closed=closed), moment) == expected
 
 
+def test_the_week_ahead_begins_with_the_next_open_day():
+    """CAL1: a closed week is passed over; Wednesday to the Tuesday behind it are one week."""
+    wednesday = dt.date(2026, 10, 7)
+    days = calendar.open_days_ahead(a_room(), wednesday)
+    assert [(day - MONDAY).days for day in days] == [2, 3, 4, 7, 8]
+    shut = a_room(closed=frozenset(MONDAY + dt.timedelta(days=n) for n in range(2, 14)))
+    assert calendar.open_days_ahead(shut, wednesday)[0] == dt.date(2026, 10, 19)
+    assert len(calendar.open_days_ahead(shut, wednesday)) == 5
+    assert calendar.open_days_ahead(a_room(open=()), wednesday) == ()
+
+
 def test_the_last_open_day_and_the_week_of_a_day():
     unit = a_unit(weeks=2)
     assert calendar.last_open_day(unit, a_room()) == dt.date(2026, 10, 16)
