@@ -15,6 +15,7 @@ from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
 from library.plan.stops import stops_on, to_fetch
 from library.room.labels import labels_in
+from library.safety.allergens import GLUTEN_CEREALS, held, shared_with, tidy
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
 
@@ -177,18 +178,25 @@ def _theme_sections(job: Job) -> dict[str, str]:
 def _allowed(job: Job, text: str) -> str:
     """A text for families, or nothing where it names what a child of the room must not meet.
 
-    Looked for are the allergens themselves and every name of a material that lists one of them.
+    Looked for are the allergens themselves and every name of a material that lists one of them, each
+    for one and for more than one.
     """
     refused = [m for m in job.plan.materials if _refused(job, m)]
     names = [name for material in refused for name in material.names]
-    avoided = {a.strip() for child in job.room.children for a in child.allergens}
-    found = labels_in(text, [*names, *(plural(name) for name in names), *avoided])
-    return "" if found else text
+    names += [name.replace("-", blank) for name in _avoided(job) for blank in "- "]
+    return "" if labels_in(text, [*names, *map(plural, names)]) else text
+
+
+def _avoided(job: Job) -> frozenset[str]:
+    """The allergens of all children of the room; with the EU's list gluten is every cereal that holds it."""
+    avoided = frozenset(tidy(a) for child in job.room.children for a in child.allergens)
+    holds_gluten = job.plan.materials.eu and "gluten" in avoided
+    return avoided | GLUTEN_CEREALS if holds_gluten else avoided
 
 
 def _refused(job: Job, material: Material) -> bool:
-    avoided = {a.strip().casefold() for child in job.room.children for a in child.allergens}
-    return any(a.casefold() in avoided for a in material.allergens)
+    holds = held(material.allergens, eu=job.plan.materials.eu)
+    return any(shared_with(child, holds) for child in job.room.children)
 
 
 # Second languages

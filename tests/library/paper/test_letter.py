@@ -1,10 +1,11 @@
 """The family letter."""
 
+import datetime as dt
 from dataclasses import replace
 
 import pytest
 
-from library.materials.material import MaterialBook
+from library.materials.material import Kind, MaterialBook
 from library.paper.family_letter import family_letter
 from library.paper.letter_text import letter_text, things_to_bring
 from library.plan.unitplan import plan_unit
@@ -24,6 +25,8 @@ BOOK = MaterialBook(
     (
         a_material("egg carton", origin="recycling", allergens=("egg",)),
         a_material("cardboard tube", origin="recycling", also=("paper roll",)),
+        a_material("flour", kind=Kind.CONSUMABLE, origin="kitchen", allergens=("Wheat",)),
+        a_material("straw", kind=Kind.CONSUMABLE, origin="outdoors", allergens=("rye",)),
         a_material("wooden spoon", origin="kitchen"),
         a_material("washable tempera paint", origin="shop"),
     )
@@ -45,6 +48,12 @@ def job_of(*items, room=None, theme=None, **job):
         materials=BOOK,
     )
     return a_job(plan, **job)
+
+
+def job_with(job, *, eu):
+    """The same job in a library that reads the European Union's list too, or does not."""
+    materials = replace(job.plan.materials, eu=eu)
+    return replace(job, plan=replace(job.plan, materials=materials))
 
 
 def test_it_says_what_we_play_words_songs_and_books():
@@ -72,6 +81,32 @@ def test_the_themes_own_wishes_are_left_out_where_they_name_such_a_thing(word):
     theme = a_rich_theme(body=f"About leaves.\n\n## To bring\nPlease send {word}.\n")
     assert word not in letter_text(job_of(theme=theme))
     assert word in letter_text(job_of(theme=theme, room=a_room(a_child())))
+
+
+@pytest.mark.parametrize("wish", ["a bag of flour", "a sheaf of barley", "oats"])
+def test_with_the_european_list_gluten_is_every_cereal_that_holds_it(wish):
+    """Regulation (EU) 1169/2011, Annex II, 1: gluten is wheat, rye, barley and oats."""
+    room = a_room(a_child("wren", allergens=(" Gluten",)))
+    theme = a_rich_theme(body=f"## To bring\nBring {wish}.\n\n## At home\nPlay with {wish}.\n")
+    job = job_of("flour", room=room, theme=theme)
+    assert wish in letter_text(job_with(job, eu=False))
+    assert wish not in letter_text(job_with(job, eu=True))
+
+
+def test_a_cereal_is_not_asked_for_where_a_child_who_comes_later_must_not_meet_gluten():
+    room = a_room(a_child("wren", allergens=("gluten",), since=dt.date(2027, 1, 4)))
+    job = job_of("straw", room=room)
+    assert things_to_bring(job_with(job, eu=False)) == ("straw",)
+    assert things_to_bring(job_with(job, eu=True)) == ()
+
+
+@pytest.mark.parametrize(
+    ("allergen", "wish"), [("Egg ", "six eggs"), ("tree-nut", "tree nuts"), ("peanut", "peanuts")]
+)
+def test_allergens_are_found_in_a_wish_as_people_write_them(allergen, wish):
+    theme = a_rich_theme(body=f"## To bring\nPlease send {wish}.\n")
+    room = a_room(a_child("wren", allergens=(allergen,)))
+    assert wish not in letter_text(job_of(theme=theme, room=room))
 
 
 def test_what_the_room_has_is_not_asked_for():
