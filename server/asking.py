@@ -91,10 +91,13 @@ def stock_of(room: Room | None, rooms: Rooms) -> tuple[str, ...]:
 
 
 def room_ages(room: Room | None, today: dt.date | None) -> tuple[int, int] | None:
-    """Youngest and oldest age in completed months of a room's children; None without children."""
-    if room is None or today is None or not room.children:
+    """Youngest and oldest age in completed months of a room's children; None without children.
+
+    Those who have left do not count, and one who is not born yet is 0 months old.
+    """
+    if room is None or today is None or not room.staying(today):
         return None
-    ages = [age_in_months(child.born, today) for child in room.children]
+    ages = [max(0, age_in_months(child.born, today)) for child in room.staying(today)]
     return min(ages), max(ages)
 
 

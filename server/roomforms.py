@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from werkzeug.datastructures import MultiDict
@@ -96,6 +97,8 @@ def section_values(part: Section, room: Room) -> dict[str, Plain]:
     values = {key: plain.get(key) for key in part.keys}
     if part.key == "children":
         values["children"] = list(_child_rows(room))
+    if part.key == "policies":
+        values["policies"] = list(_policy_rows(room))
     if part.key == "adults":
         values["rules"] = room.rules
     if part.key == "borrowing":
@@ -197,6 +200,13 @@ def _child_rows(room: Room) -> list[dict[str, Plain]]:
         for row in (rows if isinstance(rows, list) else [])
         if isinstance(row, dict)
     ]
+
+
+def _policy_rows(room: Room) -> Iterator[dict[str, Plain]]:
+    """The decisions as the form has them; how old the youngest was is not typed."""
+    for policy in room.policies:
+        on = policy.on.isoformat()
+        yield {"kind": policy.kind, "note": policy.note, "by": policy.by, "on": on}
 
 
 def _file_row(row: dict[str, Plain], room: Room) -> dict[str, Plain]:

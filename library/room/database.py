@@ -84,6 +84,7 @@ def _version(connection: Connection) -> str | None:
 
 
 def _prepare(connection: Any, _: object) -> None:
+    connection.create_function("folded", 1, str.casefold, deterministic=True)
     cursor = connection.cursor()
     cursor.execute("PRAGMA foreign_keys=ON")
     cursor.execute("PRAGMA secure_delete=ON")

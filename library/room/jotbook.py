@@ -7,10 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, Select, delete, insert, select, update
 
 from library.room import tables as t
 from library.room.database import compact, open_database
+from library.room.found import is_label
 from library.room.jots import Answer, Jot
 from library.store.errors import NotFound
 
@@ -105,7 +106,7 @@ class JotBook:
         """
         query = self._mine()
         if child is not None:
-            same = func.lower(t.jot_child.c.label) == child.strip().lower()
+            same = is_label(t.jot_child.c.label, child)
             query = query.where(t.jot.c.id.in_(select(t.jot_child.c.jot_id).where(same)))
         if activity is not None:
             query = query.where(t.jot.c.activity == activity)

@@ -17,7 +17,7 @@ from library.materials.amounts import Quantity
 from library.room import tables as t
 from library.room.database import compact, open_database
 from library.room.demo import demo_room
-from library.room.found import is_room
+from library.room.found import is_label, is_room
 from library.room.room import (
     Block,
     BuyLine,
@@ -240,7 +240,7 @@ class Rooms:
         """
         with self._engine.begin() as connection:
             room_id = self._room_id(connection, name)
-            same = func.lower(t.child.c.label) == label.strip().lower()
+            same = is_label(t.child.c.label, label)
             known = delete(t.child).where(t.child.c.room_id == room_id, same)
             removed = connection.execute(known).rowcount
             mentioned = _forget_in_jots(connection, room_id, label.strip())
@@ -430,7 +430,8 @@ def _with_youngest(room: Room, was: Room | None) -> Room:
     def known(policy: Policy) -> Policy:
         if policy.youngest is not None:
             return policy
-        now = youngest_months(room.staying(policy.on), policy.on)
+        there = (c for c in room.staying(policy.on) if c.since is None or c.since <= policy.on)
+        now = youngest_months(there, policy.on)
         return replace(policy, youngest=before.get((policy.kind, policy.on), now))
 
     return replace(room, policies=tuple(map(known, room.policies)))
@@ -560,7 +561,7 @@ def _buy(row: RowMapping) -> BuyLine:
 
 def _forget_in_jots(connection: Connection, room_id: int, label: str) -> bool:
     """Takes a label out of a room's jots; whether there was one."""
-    same = func.lower(t.jot_child.c.label) == label.lower()
+    same = is_label(t.jot_child.c.label, label)
     mine = select(t.jot.c.id).where(t.jot.c.room_id == room_id)
     about = list(
         connection.scalars(select(t.jot_child.c.jot_id).where(same, t.jot_child.c.jot_id.in_(mine)))

@@ -104,7 +104,9 @@ def asks_again(policy: Policy, room: Room, today: dt.date) -> str:
     calendar months. Common practice, no source.
     """
     youngest = youngest_months(room.staying(today), policy.on)
-    if policy.youngest is not None and youngest is not None and youngest < policy.youngest:
+    if youngest is not None and policy.youngest is None:
+        return "was made before any child was known"
+    if youngest is not None and policy.youngest is not None and youngest < policy.youngest:
         return "was made before a younger child came"
     return "is a year old" if today >= asks_again_on(policy) else ""
 

@@ -41,7 +41,7 @@ def record() -> ResponseReturnValue:
     today = dt.date.today()
     made = Policy(about, note, by, today, youngest_months(room.staying(today), today))
     try:
-        _keep(room, tuple(dict.fromkeys((*room.policies, made))))
+        _keep(room, (*(policy for policy in room.policies if policy != made), made))
     except StaleFile:
         return _ask(shelf().rooms.get(room.name), about, {}), 409
     flash(

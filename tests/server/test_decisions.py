@@ -7,7 +7,7 @@ import pytest
 
 from library.room.room import Policy, age_in_months
 from library.room.times import show_day
-from library.safety.policies import asks_again_on
+from library.safety.policies import asks_again_on, policy_about
 from library.units.parsing import write_theme, write_unit
 from server.words import day_year
 from tests.builders import CARD_TEXT, a_child, a_placement, a_room, a_theme, a_unit, write_library
@@ -102,6 +102,31 @@ def test_when_a_younger_child_comes_it_stands_in_full_until_it_is_decided_anew(c
     decide(client, page, note="basins only, Moth beside an adult")
     assert asks not in words(client.get(page))
     assert asks not in words(client.get("/room"))
+
+
+def test_what_is_written_last_on_a_day_counts_also_when_it_was_said_before(client, rooms):
+    for note in ("basins only", "no water this week", "basins only"):
+        decide(client, CARD, note=note)
+    assert policy_about("water", rooms.current()).note == "basins only"
+    assert len(rooms.current().policies) == 2
+
+
+def test_a_page_that_knows_no_ages_clashes_with_nobody_over_them(client, rooms):
+    """One changes the words of one decision while another ends a second: both happen."""
+    decide(client, CARD)
+    room = rooms.current()
+    food = replace(room.policies[0], kind="food", note="bananas cut lengthwise")
+    rooms.save(replace(room, policies=(*room.policies, food)), was=room)
+    form = filled(soup(client.get("/room/policies")), "form[data-keep]").to_dict(flat=False)
+    both = rooms.current()
+    rooms.save(replace(both, policies=both.policies[:1]), was=both)
+    form["policies[0].note"] = ["basins only, Moth beside an adult"]
+    merged = soup(client.post("/room/policies", data=form))
+    assert "yours" not in merged.select_one("[role=alert]").text
+    client.post("/room/policies", data=filled(merged, "form[data-keep]"))
+    kept = rooms.current().policies
+    assert [(p.kind, p.note) for p in kept] == [("water", "basins only, Moth beside an adult")]
+    assert kept[0].youngest == both.policies[0].youngest
 
 
 @pytest.mark.parametrize("page", [PLAN, CARD, "/room/policies"])

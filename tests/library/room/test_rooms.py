@@ -58,6 +58,21 @@ def test_migrations_lead_back_to_nothing(database):
         assert connection.dialect.get_table_names(connection) == ["alembic_version"]
 
 
+def test_decisions_from_before_ages_were_kept_count_for_the_children_of_their_day(database):
+    from alembic import command
+
+    rooms = Rooms(database)
+    made = Policy("water", "basins only", "M. Ortiz", dt.date(2026, 9, 1), youngest=5)
+    later = a_child("moth", born=(2025, 1), since=dt.date(2026, 10, 15))
+    rooms.save(a_room(a_child("wren", born=(2024, 3)), later, policies=(made,)))
+    rooms.save(a_room(name="Moss Room", policies=(made,)))
+    with open_database(database).begin() as connection:
+        command.downgrade(alembic_config(connection), "0006")
+        command.upgrade(alembic_config(connection), "head")
+    anew = Rooms(database)
+    assert [anew.get(name).policies[0].youngest for name in anew.names()] == [30, None]
+
+
 def test_a_database_of_a_newer_program_is_refused_and_left_alone(database):
     engine = open_database(database)
     with engine.begin() as connection:
@@ -87,11 +102,12 @@ def test_a_room_kept_and_read_again_is_the_same(rooms, room):
 
 
 def test_a_decision_is_kept_with_how_old_the_youngest_child_was(rooms):
-    """AGE1: completed calendar months on its day; a child who had left does not count."""
+    """AGE1: completed calendar months on its day; a child who had left or had not come does not count."""
     made = Policy("water", "basins only", "M. Ortiz", dt.date(2026, 9, 1))
     wren = a_child("wren", born=(2024, 3))
     gone = a_child("robin", born=(2025, 1), until=dt.date(2026, 8, 31))
-    rooms.save(a_room(wren, gone, policies=(made,)))
+    later = a_child("moth", born=(2025, 1), since=dt.date(2026, 10, 15))
+    rooms.save(a_room(wren, gone, later, policies=(made,)))
     assert rooms.current().policies == (replace(made, youngest=30),)
 
 
@@ -178,6 +194,22 @@ def test_a_removed_child_leaves_no_trace_and_counts_stay(rooms, database):
     with pytest.raises(NotFound) as refused:
         rooms.remove_child("Fern Room", LABEL)
     assert LABEL not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("label", "asked"), [("Élan", "élan"), ("Ñusta", "ÑUSTA"), ("Wren", "wren")]
+)
+def test_a_child_is_known_by_its_label_in_any_case_in_any_alphabet(rooms, database, label, asked):
+    """Unicode's own rule for letters without case; SQLite's ``lower`` knows those of ASCII only."""
+    rooms.save(a_room(a_child(label), a_child("robin")))
+    jots = jots_of(database)
+    jots.add(Jot(MONDAY, f"{label} and robin poured", ("robin", label), "sponge-rain"))
+    assert len(jots.find(child=asked)) == 1
+    rooms.remove_child("Fern Room", asked)
+    assert [child.label for child in rooms.choose().children] == ["robin"]
+    assert [(jot.words, jot.children) for jot in jots.find()] == [
+        ("… and robin poured", ("robin",))
+    ]
 
 
 def test_the_end_of_a_year_clears_children_jots_and_past_dates(rooms, database):

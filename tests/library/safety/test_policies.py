@@ -83,9 +83,11 @@ def test_it_does_not_ask_because_the_children_grow():
     assert found.is_folded
 
 
-def test_a_policy_made_when_no_child_was_known_asks_after_a_year_alone():
-    (found,) = weigh([a_finding()], decided([RICE], WREN, MOTH), dt.date(2026, 10, 5))
-    assert found.is_folded
+def test_a_policy_made_when_no_child_was_known_asks_as_soon_as_one_is():
+    for children, folded in (((), True), ((WREN,), False)):
+        (found,) = weigh([a_finding()], decided([RICE], *children), dt.date(2026, 10, 5))
+        assert found.is_folded is folded
+    assert "was made before any child was known, look at it again" in found.in_a_line()
 
 
 def test_of_two_made_on_one_day_the_one_written_last_counts():

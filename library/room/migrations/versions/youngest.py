@@ -12,9 +12,23 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Goes to this form; of what was decided before it is not known."""
+    """Goes to this form; what was decided before counts as decided for the children there now."""
     with op.batch_alter_table("policy") as policy:
         policy.add_column(sa.Column("youngest", sa.Integer))
+    op.execute(
+        """
+        UPDATE policy SET youngest = (
+            SELECT max(0, min(
+                (strftime('%Y', policy.day) - child.birth_year) * 12
+                + strftime('%m', policy.day) - child.birth_month
+            ))
+            FROM child
+            WHERE child.room_id = policy.room_id
+            AND (child.until IS NULL OR child.until >= policy.day)
+            AND (child.since IS NULL OR child.since <= policy.day)
+        )
+        """
+    )
 
 
 def downgrade() -> None:
