@@ -141,6 +141,8 @@ def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segmen
             in_title += _places(of_title, each, of_title.find(each.start))
             first = words.find(each.start, begins)
         for place in _places(words, each, first, MOST_LOOKED_AT) if first >= 0 else ():
+            if text.find("\n", *place) >= 0:
+                continue  # no name runs over the end of a sentence
             places.append(place)
             line = text.rfind("\n", 0, place[0]) + 1
             lines[line] = lines.get(line, 0) | 1 << number

@@ -80,6 +80,13 @@ def test_only_whole_words_are_marked():
     assert snippet_in("Grain and brain.\nIt rains. Rain!", wanted) == "It [rains]. [Rain]!"
 
 
+def test_no_match_runs_over_the_end_of_a_sentence():
+    wanted = [wanted_beginning("hand sponge")]
+    assert snippet_in("Put it out by hand\nSponge first.", wanted) == ""
+    text = "Put it out by hand\nSponge first.\nWring the hand sponges."
+    assert snippet_in(text, wanted) == "Wring the [hand sponges]."
+
+
 def test_a_beginning_marks_the_whole_word():
     assert snippet_in("Lay sponges down.", [wanted_beginning("spo")]) == "Lay [sponges] down."
 
