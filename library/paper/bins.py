@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import datetime as dt
+from collections.abc import Collection, Iterable
 
 from library.materials.material import MaterialBook
 from library.paper.job import Job
@@ -25,14 +26,21 @@ def bin_words(item: str, job: Job) -> str:
     return f"bin {', '.join(bins)}" if bins else ""
 
 
-def bins_to_pull(job: Job, placed: Iterable[Placed]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def bins_to_pull(
+    job: Job, placed: Iterable[Placed], days: Collection[dt.date] | None = None
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Each bin that some placements need, with what to take from it; bins in order.
 
     A placement on which a stop stands takes nothing.
+
+    Args:
+        job: What is printed.
+        placed: The placements.
+        days: The days they are set up for; None: all of theirs.
     """
     found: dict[str, list[str]] = {}
     for each in placed:
-        if stops_on(job.plan, each):
+        if stops_on(job.plan, each, days):
             continue
         for portion in put_out(each, job.room):
             item = job.plan.materials.main_name(portion.line.item)

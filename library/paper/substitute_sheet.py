@@ -48,7 +48,7 @@ def substitute_sheet(job: Job) -> Sheet:
         *_day(job, here),
         *_portions(job, day, here),
         *_set_up(job, day, here),
-        *_places(job, here),
+        *_places(job, day, here),
         *_ask(),
     ]
     if day and any(stops_on(job.plan, placed, (day,)) for placed in here):
@@ -163,8 +163,8 @@ def _portions(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator
     yield listing((("Label", 32), ("Must not meet", 45), ("Today", 1.0)), rows)
 
 
-def _places(job: Job, here: Sequence[Placed]) -> Iterator[Block]:
-    pulled = bins_to_pull(job, here)
+def _places(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator[Block]:
+    pulled = bins_to_pull(job, here, (day,) if day else None)
     place = theme_bin(job)
     if not pulled and not place:
         return

@@ -126,6 +126,17 @@ def test_on_a_day_without_the_child_the_substitute_reads_no_stop():
     assert "Stop." not in flat(substitute_sheet(job))
 
 
+def test_the_substitute_finds_the_bins_of_all_that_is_set_up_on_her_day():
+    """What a stop keeps back for a child who comes on Mondays is put out on the other days."""
+    for day, is_out in ((0, False), (1, True)):
+        job = job_of(a_placement("dough", "dough-bed"), day=MONDAY + dt.timedelta(day))
+        stock = (StockLine("wheat dough", Quantity(Fraction(2), ""), "D7"),)
+        room = replace(job.room, stock=stock)
+        text = flat(substitute_sheet(replace(job, plan=replace(job.plan, room=room))))
+        assert ("Stop." not in text) is is_out
+        assert ("Bin D7 wheat dough" in text) is is_out
+
+
 def test_water_is_not_filled_on_the_day_before():
     """CFOC 6.2.4.2: fresh water for the group, emptied after it."""
     steps = (Step("Fill the tub with water", 5),)
