@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Mapping, Sequence
+from dataclasses import replace
 
 from werkzeug.datastructures import MultiDict
 
@@ -13,12 +14,14 @@ from library.cards.parsing import Parsed
 from library.cards.parts import change_parts, usual_parts
 from library.cards.rendering import Section
 from library.cards.typed import card_from_typed, typed_fields
-from library.cards.values import Adult, Place, Refresh, Season, When
+from library.cards.values import Adult, Place, Refresh, Season, When, read_ages
 from library.materials.adding import NewMaterial
 from library.materials.material import Kind
+from library.search.conditions import OLDEST_MONTHS
 from library.search.drafting import Draft
 from library.store.problems import Problem
 from library.store.yamltext import Plain
+from library.units.dressing import fill
 from server.forms import Filled, Rows, as_text, read_rows, read_text, split_commas
 
 MATERIALS = Rows("materials", ("item", "amount"), chosen=("refresh",))
@@ -69,14 +72,29 @@ def copied_values(read: ReadCard) -> dict[str, Plain]:
 
 
 def drafted_values(draft: Draft) -> dict[str, Plain]:
-    """What a new card takes from a few lines."""
+    """What a new card takes from a few lines.
+
+    Ages that were said without an end ("from two years on") go no further than the rooms here, and
+    stay empty where they begin beyond these.
+    """
     parts: list[Plain] = [
         {**row, "text": draft.summary if not row["heading"] else draft.what_to_do}
         if row["heading"] in ("", "Set up")
         else row
         for row in _rows({"parts": _part_rows("")}, "parts")
     ]
-    return {**blank_values(), **draft.fields, "title": draft.title, "parts": parts}
+    ages = {"ages": _ended(draft)} if is_endless(draft) else {}
+    return {**blank_values(), **draft.fields, **ages, "title": draft.title, "parts": parts}
+
+
+def is_endless(draft: Draft) -> bool:
+    """Whether ages were said without an end."""
+    return as_text(draft.fields.get("ages")).endswith(f"-{OLDEST_MONTHS}")
+
+
+def _ended(draft: Draft) -> str:
+    low, usual = read_ages(as_text(draft.fields["ages"])).low, read_ages(USUAL_AGES)
+    return str(replace(usual, low=low)) if usual.holds(low) else ""
 
 
 def read_card_form(form: MultiDict[str, str]) -> dict[str, Plain]:
@@ -165,6 +183,14 @@ def new_materials(values: Mapping[str, Plain]) -> tuple[NewMaterial, ...]:
         )
         for row in _rows(values, "new")
     )
+
+
+def typed_items(values: Mapping[str, Plain]) -> list[str]:
+    """The materials that were typed, with the words that stand for what a theme may swap."""
+    words = {as_text(row.get("name")): as_text(row.get("word")) for row in _rows(values, "props")}
+    known = {name: word for name, word in words.items() if word}
+    items = (as_text(row.get("item")) for row in _rows(values, "materials"))
+    return [" ".join(fill(item, known).split()) for item in items if item]
 
 
 def typed_texts(values: Mapping[str, Plain]) -> dict[str, str]:

@@ -20,8 +20,10 @@ from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Plain
 from library.units.dressing import dress
 from library.units.findings import Finding
-from server.cardforms import new_materials
+from server.cardforms import new_materials, typed_items
+from server.cardwords import in_form_words, is_unfilled
 from server.cautions import CardCautions, card_cautions
+from server.forms import Filled
 from server.shelf import shelf
 from server.words import facts
 
@@ -66,41 +68,43 @@ class Remarks:
     """None as long as no card can be made of it."""
 
 
-def remarks_on(values: Mapping[str, Plain], parsed: Parsed, known: Known) -> Remarks:
+def remarks_on(form: Filled, parsed: Parsed, known: Known) -> Remarks:
     """Everything that can be said of a card while it is typed.
 
+    What a field is told already is not told again, nor what somebody has not come to yet, nor
+    that a material is new, since the form asks about it.
+
     Args:
-        values: What was typed.
+        form: What was typed.
         parsed: What came of it.
         known: What cards may refer to.
     """
-    card, book = parsed.card, known.materials
-    unknown = unknown_materials(card, values, book)
+    card, book, values = parsed.card, known.materials, form.values
     seen = with_new(book, values)
-    problems = check_card(card, replace(known, materials=seen)) if card else parsed.problems
+    rest = replace(known, materials=MaterialBook())
+    problems = in_form_words(check_card(card, rest) if card else parsed.problems, values)
+    new = [
+        each for each in problems if not form.wrong(each.field) and not is_unfilled(each, values)
+    ]
     cautions = card_cautions(_dressed(card), seen, None, dt.date.today()) if card else None
     findings = [each.finding for each in cautions.shown] if cautions else []
     return Remarks(
-        problems=_by_field(problems),
+        problems=_by_field(new),
         findings={
             "materials": tuple(each for each in findings if each.item),
             WORDS: tuple(each for each in findings if not each.item),
         },
-        unknown=unknown,
+        unknown=unknown_materials(values, book),
         alike=likely_duplicates(card, shelf().index.view) if card else (),
         preview=_preview(card, cautions) if card and cautions else None,
     )
 
 
-def unknown_materials(
-    card: Card | None, values: Mapping[str, Plain], book: MaterialBook
-) -> tuple[Unknown, ...]:
-    """The materials of a card that the library does not know, each once."""
-    if card is None:
-        return ()
+def unknown_materials(values: Mapping[str, Plain], book: MaterialBook) -> tuple[Unknown, ...]:
+    """The typed materials that the library does not know, each once; also before there is a card."""
     said = {each.item.casefold(): each for each in new_materials(values)}
     names = [material.item for material in book]
-    items = dict.fromkeys(line.item for line in _dressed(card).materials)
+    items = dict.fromkeys(typed_items(values))
     return tuple(
         Unknown(
             said.get(item.casefold(), NewMaterial(item, "", "")),
@@ -159,7 +163,7 @@ def _dressed(card: Card) -> Card:
     return dress(card, None).card
 
 
-def _by_field(problems: tuple[Problem, ...]) -> dict[str, tuple[Problem, ...]]:
+def _by_field(problems: Iterable[Problem]) -> dict[str, tuple[Problem, ...]]:
     found: dict[str, tuple[Problem, ...]] = {}
     for problem in problems:
         name = problem.field.partition("[")[0].partition(".")[0]

@@ -48,6 +48,8 @@ class Filled:
     """Whether something was added, taken out or moved that is not kept yet."""
     marks: Mapping[str, str] = field(default_factory=dict)
     """What travels with the form unseen, by name."""
+    brief: bool = False
+    """Whether only what to do stands beside a field, and what was found in the list on top."""
 
     def wrong(self, name: str) -> list[Problem]:
         """The problems of one field."""

@@ -81,6 +81,7 @@ def prepare_templates(app: Flask) -> None:
         number=plural,
         pictogram=pictogram,
         sentence=sentence,
+        full_sentence=full_sentence,
         center=center_title,
         language=words.language_name,
         day=words.day,
@@ -158,6 +159,11 @@ def markdown(text: str) -> Markup:
 def sentence(text: str) -> str:
     """The text with a capital at its front and no full stop at its end."""
     return (text[:1].upper() + text[1:]).removesuffix(".")
+
+
+def full_sentence(text: str) -> str:
+    """The text with a capital at its front and one stop or question mark at its end."""
+    return sentence(text) + ("" if text.endswith(("?", "!")) else ".")
 
 
 def plural(count: int, word: str, many: str = "") -> str:

@@ -13,6 +13,7 @@ from library.cards.comparing import compare_cards, in_words
 from library.cards.folder import ReadCard
 from library.cards.merging import merge_cards
 from library.cards.parsing import Parsed, change_card, parse_card
+from library.cards.values import read_ages
 from library.search.drafting import draft_card
 from library.search.question import read_question
 from library.store.errors import Invalid, NotFound, StaleFile, WrongUse
@@ -20,16 +21,19 @@ from library.store.paths import make_id
 from library.store.problems import Problem
 from library.store.yamltext import Plain
 from server.cardforms import (
+    USUAL_AGES,
     blank_values,
     card_values,
     choices,
     copied_values,
     drafted_values,
+    is_endless,
     parsed_form,
     read_card_form,
     typed_texts,
 )
 from server.cardpage import Remarks, material_problems, remarks_on, unknown_materials
+from server.cardwords import in_form_words
 from server.forms import Filled, without_row
 from server.known import known_to_cards
 from server.mergepage import Three, choices_of, picks
@@ -43,6 +47,10 @@ NEW_FILE = "activities/new-card.md"
 RESERVED = {"new"}
 """Ids whose pages are something else."""
 MATERIALS = "activities/materials.yaml"
+
+
+UPPER = ("title", "centers", "ages", "prep", "group", "materials", "new")
+"""Fields above the fold of everything else, in the order of the page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +91,12 @@ def create() -> ResponseReturnValue:
     if (shown := _only_shown(writing)) is not None:
         return shown
     problems = _blocking(writing)
-    if not problems and shelf().cards.exists(card_id):
-        fix = "write another title, or change the card that is there"
-        problems.append(Problem("", 0, "title", "there is a card of this name already", fix))
+    if values["title"] and shelf().cards.exists(card_id):
+        fix = "there is a card of this name already: write another name, or change that card"
+        problems.append(Problem("", 0, "title", f"'{values['title']}' is taken", fix))
     card = writing.parsed.card
     if problems or card is None:
-        return _page(replace(writing, form=Filled(values, tuple(problems)))), 422
+        return _page(_refused(writing, problems)), 422
     if _alike_to_look_at(writing):
         return _page(replace(writing, ask_alike=True)), 422
     if asked := named_children(request.form, typed_texts(values)):
@@ -129,7 +137,7 @@ def update(card_id: str) -> ResponseReturnValue:
     problems = _blocking(writing)
     card = parsed.card
     if problems or card is None:
-        return _page(replace(writing, form=Filled(values, tuple(problems), marks=marks))), 422
+        return _page(_refused(writing, problems)), 422
     before = typed_texts(card_values(base)).values()
     if asked := named_children(request.form, typed_texts(values), before):
         return ask_about(asked, url_for("activities.show", card_id=card_id))
@@ -217,9 +225,17 @@ def _page_of_lost() -> str:
 def _read_lines(lines: str) -> ResponseReturnValue:
     """A form with what the reader of questions made of a few lines."""
     question = read_question(" ".join(lines.split()), shelf().vocabulary())
-    values = drafted_values(draft_card(lines, question))
+    draft = draft_card(lines, question)
+    values = drafted_values(draft)
     said = [part.shown for part in question.parts if part.kind != "word"]
     start = f"Read from your lines: {', '.join(said)}. " if said else ""
+    if is_endless(draft):
+        oldest = read_ages(USUAL_AGES).high
+        start += (
+            f"The lines name no oldest age: as the rooms here, it ends at {oldest} months. "
+            if values["ages"]
+            else "Up to which age? The lines do not say, so the ages are empty. "
+        )
     start += "Look at every field before you save."
     return _page(Writing(Filled(values), parsed_form(values, NEW_FILE), start=start, lines=lines))
 
@@ -245,16 +261,28 @@ def _blocking(writing: Writing) -> list[Problem]:
     """What has to be mended before the card can be kept: nothing that was typed may be lost."""
     known = known_to_cards(shelf().paths, shelf().cards)[0]
     values, parsed = writing.form.values, writing.parsed
-    problems = list(parsed.problems)
+    problems = in_form_words(parsed.problems, values)
     if parsed.card is not None and known.centers:
         wrong = [key for key in parsed.card.centers if key not in known.centers]
         problems += [
             Problem("", 0, "centers", f"there is no center '{key[:40]}'", "choose one of the list")
             for key in wrong
         ]
-    unknown = unknown_materials(parsed.card, values, known.materials)
+    unknown = unknown_materials(values, known.materials)
     before = {line.item for line in writing.card.materials} if writing.card else set()
     return problems + material_problems(unknown, before)
+
+
+def _refused(writing: Writing, problems: list[Problem]) -> Writing:
+    """The form with what has to be mended, each fault once beside its field."""
+    form = replace(writing.form, problems=tuple(sorted(problems, key=_place)), brief=True)
+    return replace(writing, form=form)
+
+
+def _place(problem: Problem) -> int:
+    """Where on the page a problem belongs."""
+    name = problem.field.partition("[")[0]
+    return UPPER.index(name) if name in UPPER else len(UPPER)
 
 
 def _alike_to_look_at(writing: Writing) -> bool:
@@ -266,8 +294,7 @@ def _alike_to_look_at(writing: Writing) -> bool:
 
 def _add_materials(writing: Writing) -> list[str]:
     """Adds the new materials that the card names; the files that changed."""
-    card, book = writing.parsed.card, shelf().materials()
-    unknown = unknown_materials(card, writing.form.values, book)
+    unknown = unknown_materials(writing.form.values, shelf().materials())
     new = [each.said for each in unknown if each.said.kind and each.said.loose]
     return [MATERIALS] if new and shelf().cards.add_materials(new) else []
 
@@ -303,7 +330,7 @@ def _free_of_reserved(card_id: str) -> str:
 
 def _remarks(writing: Writing) -> Remarks:
     known = known_to_cards(shelf().paths, shelf().cards)[0]
-    return remarks_on(writing.form.values, writing.parsed, known)
+    return remarks_on(writing.form, writing.parsed, known)
 
 
 def _page(writing: Writing) -> str:
@@ -321,6 +348,8 @@ def _page(writing: Writing) -> str:
         items=here.item_names(),
         allergens=here.vocabulary().allergens,
         techniques=sorted(here.vocabulary().techniques),
-        is_open=bool(writing.card) or any(values.get(key) for key in ("steps", "props", "seasons")),
+        is_open=bool(writing.card)
+        or any(values.get(key) for key in ("steps", "props", "seasons"))
+        or any(_place(problem) == len(UPPER) for problem in writing.form.problems),
         writer=visitor().name,
     )

@@ -35,6 +35,16 @@ function freshen(text) {
     if (named(old) === named(next)) carryOver(old, next);
     old.replaceWith(document.adoptNode(next));
   }
+  for (const remark of document.querySelectorAll("[data-of]")) {
+    if (document.getElementById(`${remark.dataset.of}-wrong`)) remark.remove(); // it stands beside its field
+  }
+}
+
+/** What was said of a field goes as soon as it is written anew. */
+function clearWrong(field) {
+  document.getElementById(`${field.name}-wrong`)?.remove();
+  field.removeAttribute("aria-invalid");
+  field.removeAttribute("aria-describedby");
 }
 
 /** Asks what is to be said of the card as it is typed now. */
@@ -87,6 +97,7 @@ function noteForm() {
 
 document.addEventListener("input", (event) => {
   if (!event.target.closest("form[data-card]")) return;
+  clearWrong(event.target);
   clearTimeout(looking);
   looking = setTimeout(look, LOOK_MS);
   clearTimeout(keeping);

@@ -73,12 +73,75 @@ def test_everything_that_cannot_be_read_is_said_at_once_and_stays_as_typed(clien
         "prep",
         "materials[0].amount",
         "materials[1].item",
+        "new[0].kind",
+        "new[0].loose",
         "steps[0].minutes",
     }
     assert all(page.find(id=name) for name in named)
     again = filled(page, WRITE)
     assert (again["ages"], again["materials[1].amount"]) == ("two", "lots")
     assert not (paths.activities / "sensory").exists()
+
+
+def a_form_with_three_kinds_of_faults(client):
+    form = a_new_form(client, title="")
+    rows = (("plain yogurt", "2"), ("water", "2 cups"), ("hand sponge", ""), ("tin lid", "a few"))
+    for number, (item, amount) in enumerate(rows):
+        form[f"materials[{number}].item"], form[f"materials[{number}].amount"] = item, amount
+    return form
+
+
+def test_all_that_is_missing_miswritten_or_new_is_said_in_one_round(client):
+    page = soup(client.post("/activities/new", data=a_form_with_three_kinds_of_faults(client)))
+    beside = {each["id"].removesuffix("-wrong"): each.text for each in page.select(".wrong[id]")}
+    assert beside == {
+        "title": "Write a name.",
+        "materials[0].amount": "For each child, or in all? Write 2 per child or 2 per setup.",
+        "materials[1].amount": "For each child, or in all? Write 2 cups per child or 2 cups per setup.",
+        "materials[2].amount": "How many or how much? For example 2 per child, 1 per setup, "
+        "3 cups per setup.",
+        "materials[3].amount": "How many or how much? Write a number, such as 5 per child or "
+        "6 drops per setup.",
+        "new[0].kind": "Say how it is used up.",
+        "new[0].loose": "Say whether a child can pick up a piece of it.",
+    } | {
+        f"new[{number}].{name}": beside[f"new[0].{name}"]
+        for number in (1, 2, 3)
+        for name in ("kind", "loose")
+    }
+    listed = [link["href"].removeprefix("#") for link in page.select("#problems a")]
+    assert listed[:2] == ["title", "materials[0].amount"]
+    assert sorted(listed) == sorted(beside)
+
+
+def test_each_fault_stands_once_beside_its_field_and_once_in_the_list(client):
+    answer = client.post("/activities/new", data=a_form_with_three_kinds_of_faults(client))
+    assert words(answer).count("Write a name.") == 2
+    assert words(answer).count("Write 2 per child or 2 per setup.") == 2
+    assert not soup(answer).select(".beside .remark")
+
+
+def test_the_form_speaks_of_no_file(client):
+    form = a_form_with_three_kinds_of_faults(client)
+    form["parts[1].text"], form["group"] = "Fill {{catcher}}.", "some"
+    form["steps[0].do"], form["steps[0].minutes"] = "Whip", "long"
+    for extra in ({}, {"preview": "yes"}, {"preview": "yes", "title": "Foam hills", "group": ""}):
+        said = words(client.post("/activities/new", data={**form, **extra}))
+        for phrase in ("materials.yaml", "Write a line", "expected", "'amount'", "to props"):
+            assert phrase not in said
+
+
+def test_what_is_not_filled_in_yet_is_not_remarked_while_one_types(client):
+    form = a_new_form(client, title="", preview="yes")
+    form["materials[0].item"] = "water"
+    page = soup(client.post("/activities/new", data=form))
+    assert not page.select(".beside .remark")
+
+
+def test_a_fault_below_everything_else_opens_it(client):
+    page = soup(client.post("/activities/new", data=a_new_form(client, wait="a while")))
+    assert page.select_one("#rest").has_attr("open")
+    assert page.select_one("#wait-wrong").text.startswith("How long does it dry, soak or freeze?")
 
 
 def test_an_edit_changes_only_the_lines_it_touches(client, card_file, paths):
@@ -127,6 +190,21 @@ def test_a_few_lines_become_fields_to_confirm(client):
     assert (form["title"], form["parts[0].text"].strip()) == ("Foam hills", "Hands pile foam.")
     assert (form["centers"], form["ages"], form["prep"]) == ("water", "30-30", "5")
     assert "Read from your lines" in words(answer)
+
+
+@pytest.mark.parametrize(
+    ("lines", "ages", "said"),
+    [
+        ("Foam hills\nFrom two years on.", "24-42", "ends at 42 months"),
+        ("Foam hills\nFrom four years on.", "", "Up to which age"),
+        ("Foam hills\nFor ages 2 to 5.", "24-71", ""),
+    ],
+)
+def test_ages_without_an_end_go_no_further_than_the_rooms_here(client, lines, ages, said):
+    answer = client.post("/activities/new", data={"lines": lines, "read": "yes"})
+    assert filled(soup(answer), WRITE)["ages"] == ages
+    assert said in words(answer)
+    assert "216" not in words(answer).partition("Put it into the fields")[2]
 
 
 def test_an_unknown_material_is_asked_about_and_added_with_all_other_bytes_kept(client, paths):
