@@ -218,6 +218,29 @@ def test_a_phone_shows_the_plan_in_its_width_and_changes_it(planned, phone):
         assert phone.evaluate("document.documentElement.scrollWidth") <= 390, address
 
 
+def test_what_stays_in_view_on_a_phone_is_low_and_undo_is_one_word(planned, phone):
+    """Stops, prep and the way back stay; the other totals are read whole and scroll away."""
+    served = planned(a_placement("dough", "make-the-dough"), a_placement("water", "sponge-rain"))
+    phone.goto(served.plan)
+    phone.tap("#at-blocks th button")
+    phone.wait_for_selector("#undo")
+    assert phone.locator("#undo").bounding_box()["height"] < 50
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 390
+    phone.evaluate("scrollTo(0, 1500)")
+    strip = phone.locator(".totals .strip")
+    box = strip.bounding_box()
+    assert box["y"] == 0
+    assert box["height"] <= 76
+    assert "on 1 tray" in strip.inner_text()
+    assert "week 1:" in strip.inner_text()
+    wide = (
+        "each => each.scrollWidth > each.clientWidth && getComputedStyle(each).display !== 'inline'"
+    )
+    cut = phone.eval_on_selector_all(".totals *:not(.unseen)", f"all => all.filter({wide}).length")
+    assert cut == 0
+    assert phone.locator(".totals dl").last.bounding_box()["y"] < 0
+
+
 def test_of_two_people_the_second_sees_both_versions(planned, page, phone):
     served = planned(a_placement("water", "sponge-rain"))
     page.goto(served.plan)
