@@ -140,9 +140,12 @@ def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segmen
             of_title = words[: begins + 1]
             in_title += _places(of_title, each, of_title.find(each.start))
             first = words.find(each.start, begins)
-        for place in _places(words, each, first, MOST_LOOKED_AT) if first >= 0 else ():
-            if text.find("\n", *place) >= 0:
-                continue  # no name runs over the end of a sentence
+        if first < 0:
+            continue
+        found = _places(words, each, first, MOST_LOOKED_AT)
+        if " " in each.start[1:]:  # a name of several words: none runs over the end of a sentence
+            found = [place for place in found if text.find("\n", *place) < 0]
+        for place in found:
             places.append(place)
             line = text.rfind("\n", 0, place[0]) + 1
             lines[line] = lines.get(line, 0) | 1 << number
