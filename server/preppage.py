@@ -13,6 +13,7 @@ from library.paper.prep_sheet import bins_for_next, is_too_early, notes_for, tak
 from library.plan.stops import stop_words, stops_instead, stops_on_card
 from library.plan.unitplan import UnitPlan
 from library.prep.day import DayStep, minutes_on, steps_on
+from library.prep.moving import Movable
 from library.prep.prep import LateStep, PlannedStep, Prep, Session, units_beside
 from library.prep.swaps import with_less_prep
 from library.prep.windows import Window, windows_between
@@ -26,7 +27,7 @@ from server.shelf import shelf
 from server.unitpage import working_room
 
 DAYS_BACK = 14
-"""How long before its day a task may be moved to by hand."""
+"""How long before its day the windows are listed to which a task may be moved by hand."""
 NAP_RULE = (
     "Somebody leaves the room in this window. At nap, Caring for Our Children 1.1.1.2 keeps the full "
     "ratio for children to 30 months, and one adult in the room for those from 31 months. Your local "
@@ -169,12 +170,13 @@ def _columns(job: Job, settled: tuple[Settled, ...]) -> Iterator[Column]:
     windows = _windows(job)
     away = {(window.date, window.label) for window in windows if window.away}
     last = {session.date: number for number, session in enumerate(sessions)}
+    movable = Movable(job.plan.unit, job.plan.placed, job.room)
     for number, session in enumerate(sessions):
         leaves = (session.date, session.window) in away and _at_rest(job, session)
         yield Column(
             session,
             tuple(
-                (do, tuple(_task(job, each, session, settled, windows) for each in steps))
+                (do, tuple(_task(job, each, session, settled, movable) for each in steps))
                 for do, steps in session.groups
             ),
             tuple(take_out(job, session)),
@@ -198,7 +200,7 @@ def _task(
     step: PlannedStep,
     session: Session,
     settled: tuple[Settled, ...],
-    windows: tuple[Window, ...],
+    movable: Movable,
 ) -> Task:
     mine = [each for each in settled if each.step == step.key]
     here = [each for each in mine if each.day and each.is_at(session.date, session.window)]
@@ -206,8 +208,8 @@ def _task(
     first = step.ready_for - dt.timedelta(days=DAYS_BACK)
     places = tuple(
         Place(f"{w.date} {w.label}", w.date, w.label, f"{w.date} {w.label}" == at)
-        for w in windows
-        if first <= w.date <= step.ready_for and (w.away or not step.away)
+        for w in movable.windows_for(step)
+        if first <= w.date or f"{w.date} {w.label}" == at
     )
     return Task(
         step=step,

@@ -24,6 +24,8 @@ HEADING = Heading(
     Audience.STAFF,
 )
 SIZE = 10.5
+OUTLASTED = "longer before its day than it keeps, which counts from the last step"
+"""Said of a step that lies so early that only the step after it keeps (PREP4)."""
 
 
 def prep_sheet(job: Job) -> Sheet:
@@ -103,10 +105,11 @@ def _step(job: Job, step: PlannedStep) -> Block:
         )
     piece = "" if step.minutes == step.of else f" of {step.of}"
     away = "; not in the room" if step.away else ""
+    early = f"; {OUTLASTED}" if step.outlasted else ""
     words = (
         f"{step.do} ",
         bold(minutes_words(step.minutes) + piece),
-        f" · {_title(job, step.activity)}, for {day_words(step.ready_for)}{away}",
+        f" · {_title(job, step.activity)}, for {day_words(step.ready_for)}{away}{early}",
     )
     return Prose(words, SIZE, 0.4, "box")
 

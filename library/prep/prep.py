@@ -42,6 +42,9 @@ class PlannedStep:
     """Which making of the card's things, from 1 (PREP3)."""
     away: bool
     pinned: bool = False
+    outlasted: bool = False
+    """Whether it lies longer before its day than what its batch makes keeps. The card's last step
+    does not, and that alone is what keeps is counted from (PREP4)."""
 
     @property
     def ends(self) -> dt.datetime:
@@ -150,7 +153,8 @@ def plan_prep(
 
     Every deadline is met if that can be done, else as few minutes as possible are late; of such
     plans one that starts on the latest date, of those one with the fewest sessions, of those one
-    with the latest (PREP13, PREP14). The same input gives the same plan; today plays no part (CAL7).
+    with the latest (PREP13, PREP14); within its sessions each step lies as late as there is room for
+    it. The same input gives the same plan; today plays no part (CAL7).
 
     Args:
         unit: Says from when: prep goes back six weeks before it starts (PREP10).
@@ -158,9 +162,7 @@ def plan_prep(
         room: Its windows and open days.
         pins: Steps that a person has put somewhere; they stay and the rest is planned around them.
     """
-    first = unit.starts - dt.timedelta(weeks=WEEKS_BACK)
-    last = unit.starts + dt.timedelta(days=DAYS_A_WEEK * unit.weeks - 1)
-    tasks, windows = tasks_of(placed, room), windows_between(room, first, last)
+    tasks, windows = tasks_and_windows(unit, placed, room)
     work, best, refused = _around_pins(tasks, windows, tuple(pins))
     return Prep(
         unit=unit.id,
@@ -172,6 +174,15 @@ def plan_prep(
         ),
         refused=refused,
     )
+
+
+def tasks_and_windows(
+    unit: Unit, placed: Sequence[Placed], room: Room
+) -> tuple[tuple[Task, ...], tuple[Window, ...]]:
+    """What a unit has to have made ready, and the prep windows from six weeks before it to its end."""
+    first = unit.starts - dt.timedelta(weeks=WEEKS_BACK)
+    last = unit.starts + dt.timedelta(days=DAYS_A_WEEK * unit.weeks - 1)
+    return tasks_of(placed, room), windows_between(room, first, last)
 
 
 def units_beside(unit: Unit, others: Iterable[Unit]) -> tuple[Unit, ...]:
@@ -230,7 +241,16 @@ def _planned(work: Work, slot: Slot) -> PlannedStep:
         batch=task.batch,
         away=task.away,
         pinned=(task.number, slot.piece.window) in work.pinned,
+        outlasted=slot.end < _fresh_from(work, task),
     )
+
+
+def _fresh_from(work: Work, task: Task) -> int:
+    """The minute from which what a task's batch makes keeps; 0 where it keeps any time."""
+    same = (
+        each for each in work.tasks if (each.activity, each.batch) == (task.activity, task.batch)
+    )
+    return max(each.earliest_end or 0 for each in same)
 
 
 def _late(work: Work, slots: Sequence[Slot]) -> tuple[LateStep, ...]:

@@ -1,7 +1,8 @@
 """Finds the best plan, one stage after the other.
 
 The stages (PREP13, PREP14): all deadlines, or the fewest late minutes; then the latest date to
-start; then the fewest sessions; then the latest sessions.
+start; then the fewest sessions; then the latest sessions. Within the sessions that are chosen each
+step lies as late as there is room for it (``delaying``).
 
 Cheap arguments come first. The latest date that earliest-deadline-first leaves open and the
 sessions of the coarse model are bounds that no plan beats; where the quick packer meets both, the
@@ -18,6 +19,7 @@ from dataclasses import dataclass, replace
 
 from library.prep.arranging import Slot, arrange
 from library.prep.bounds import deadlines_can_hold
+from library.prep.delaying import put_off
 from library.prep.model import CoarseModel, Effort, Found, Model, crew, ending, session_cost
 from library.prep.packing import pack
 from library.prep.work import Piece, Work, tightened
@@ -64,7 +66,8 @@ def best_plan(work: Work) -> Best | None:
     if best is None:
         return None
     late = best.proof.late_minutes_at_least + hopeless
-    return Best(_less_divided(work, best.slots), replace(best.proof, late_minutes_at_least=late))
+    slots = put_off(work, _less_divided(work, best.slots))
+    return Best(slots, replace(best.proof, late_minutes_at_least=late))
 
 
 def _less_divided(work: Work, slots: tuple[Slot, ...]) -> tuple[Slot, ...]:

@@ -92,7 +92,7 @@ def supplies(places: Places, unit: str) -> int:
 @click.argument("unit", metavar="THEME/UNIT")
 @with_places
 def prep(places: Places, unit: str) -> int:
-    """Puts the work ahead into prep windows, as late as it can be. Exit 1 if something is late."""
+    """Puts the work ahead into prep windows, late and few. Exit 1 if something is late."""
     from library.plan.opening import open_plan
 
     answer = open_plan(places.paths, unit_id(unit), room_of(places)).prep.as_json()

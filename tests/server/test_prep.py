@@ -65,6 +65,14 @@ def test_a_task_that_is_moved_stays_there_until_it_is_let_go(client):
     assert "Fri 2 Oct 13:00 to 13:40" in words(send(client, "let go"))
 
 
+def test_only_days_are_offered_from_which_the_thing_would_keep(client, paths):
+    """PREP2: what keeps three days can be made on Friday for Monday morning, and not on Thursday."""
+    file = paths.activities / "water" / "sponge-rain.md"
+    file.write_text(CARD.replace("prep: 8\n", "prep: 8\nkeeps: 3 d\n"))
+    offered = soup(client.get(PAGE)).select_one("select[name=to]").select("option")
+    assert [each["value"] for each in offered] == ["2026-10-02 13:00-13:40"]
+
+
 def test_a_task_that_was_put_where_it_cannot_be_says_why(client):
     text = words(send(client, "move", to="2026-09-30 09:00-09:40"))
     assert "it cannot stay where it was put" in text
