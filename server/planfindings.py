@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from library.cards.centers import center_title
 from library.plan.checks import UnitCheck
@@ -22,6 +22,8 @@ from server.placing import find_url
 
 LATE, SHORT = "order", "durable"
 """The kinds of findings about what should have been ordered, and what is used twice on one day."""
+NOT_COUNTED = "Not counted on a shelf yet"
+"""What the entry is called for things of which the room has no line of stock."""
 COUNT_FIRST = (
     "count what is on the shelf on the page of the room; then only what is short stands here"
 )
@@ -79,7 +81,8 @@ class FindingGroup:
         fixes: dict[tuple[str, str, bool], list[str]] = {}
         for line in self.lines:
             each = line.finding
-            fixes.setdefault((each.why, each.source, each.confirmed), []).append(each.fix)
+            fix = COUNT_FIRST if self.title == NOT_COUNTED else each.fix
+            fixes.setdefault((each.why, each.source, each.confirmed), []).append(fix)
         return tuple(Reason(*rule, tuple(dict.fromkeys(said))) for rule, said in fixes.items())
 
     @property
@@ -151,10 +154,8 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
     Stops of one rule on the same trays are put together, so that the rule is read once.
     """
     groups: list[FindingGroup] = []
-    uncounted = not plan.room.stock
-    together = {LATE, SHORT} if uncounted else {LATE}
-    found = _counted_first(checked.findings) if uncounted else checked.findings
-    for findings in _same_trays(_by_rule(found, together)):
+    counted = _counted(plan)
+    for findings in _same_trays(_by_rule(checked.findings, counted)):
         weighed = weigh(findings, plan.room, today)
         lines = tuple(
             FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
@@ -164,17 +165,24 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
         decision = next(filter(None, (decision_about(each, room) for each in findings)), None)
         drawings = _drawings(findings, plan, f"drawn-{len(groups)}")
         title = _stop_title(plan, findings) if _is_tray_stop(findings[0]) else _title(findings[0])
-        if uncounted and findings[0].kind == SHORT:
-            title = "Not counted on a shelf yet"
+        title = _errand(findings[0], counted) or title
         groups.append(FindingGroup(title, findings[0].level, lines, drawings, decision))
     return tuple(groups)
 
 
-def _counted_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Over an empty shelf everything is short; what mends that is to count it, once for all."""
-    return tuple(
-        replace(each, fix=COUNT_FIRST) if each.kind == SHORT else each for each in findings
-    )
+def _counted(plan: UnitPlan) -> frozenset[str]:
+    """Main names of what the shelf has a line for, be it of nothing; its shared closet is meant too."""
+    return frozenset(plan.materials.main_name(each.item).casefold() for each in plan.room.stock)
+
+
+def _errand(finding: Finding, counted: Collection[str]) -> str:
+    """What findings are called that one errand mends together; empty for one with a mending of its own.
+
+    What was never counted is all short alike; that is mended by counting, once for all.
+    """
+    if finding.kind == SHORT and (finding.item or "").casefold() not in counted:
+        return NOT_COUNTED
+    return KINDS[LATE] if finding.kind == LATE else ""
 
 
 def _drawings(
@@ -297,16 +305,16 @@ def _fixes_for_missing(plan: UnitPlan, row: int, center: str, gone: str) -> tupl
 
 
 def _by_rule(
-    findings: Iterable[Finding], together: Collection[str]
+    findings: Iterable[Finding], counted: Collection[str]
 ) -> Iterator[tuple[Finding, ...]]:
     """Findings of one rule about one thing; empty centers and areas without a goal apart.
 
-    Those of some kinds are one group, since what mends them is one errand.
+    Those that one errand mends are one group, where the first of them stands.
     """
     found = tuple(findings)
     for group in group_findings(found):
-        if group.first.kind in together:
-            alike = tuple(each for each in found if each.kind == group.first.kind)
+        if errand := _errand(group.first, counted):
+            alike = tuple(each for each in found if _errand(each, counted) == errand)
             if group.first is alike[0]:
                 yield alike
             continue

@@ -580,27 +580,34 @@ def test_what_is_for_planning_stands_apart_from_cautions_and_the_limits_come_fir
     assert not any("Empty centers" in each.text for each in before)
 
 
-def test_over_a_shelf_that_nobody_counted_all_that_is_short_is_one_entry(
+def test_what_nobody_counted_on_the_shelf_is_one_entry_and_what_is_short_one_each(
     client, write, room, paths
 ):
-    """FIND9 names each thing; where no shelf is known that would be every one of them."""
+    """FIND9 names each thing; what no shelf is known of would be every one of them."""
     sponge = "  - {item: hand sponge, amount: 1 per place}\n"
-    carton = "  - {item: egg carton, amount: 2 per setup}\n"
+    more = "  - {item: egg carton, amount: 2 per setup}\n  - {item: jug, amount: 2 per setup}\n"
     card = paths.activities / "water" / "sponge-rain.md"
-    card.write_text(card.read_text().replace(sponge, sponge + carton))
-    (paths.activities / "materials.yaml").write_text(FLOUR + CARTON)
+    card.write_text(card.read_text().replace(sponge, sponge + more))
+    jug = "- {item: jug, kind: durable, loose: false, also: [pouring jug]}\n"
+    (paths.activities / "materials.yaml").write_text(FLOUR + CARTON + jug)
     write(a_placement("water", "sponge-rain"))
-    room()
-    (entry,) = (each for each in plan(client).select(".findings details") if "shelf" in each.text)
-    assert entry.summary.text.endswith("Not counted on a shelf yet (2)")
+
+    def about_the_shelf(address, *stock):
+        room(stock=tuple(StockLine(each, Quantity(Fraction(1), "")) for each in stock))
+        entries = soup(client.get(address)).select(".findings details")
+        return [each for each in entries if "shelf" in each.text]
+
+    (entry,) = about_the_shelf(PLAN)
+    assert entry.summary.text.endswith("Not counted on a shelf yet (3)")
     assert entry.text.count("Count what is on the shelf") == 1
-    one = StockLine("egg carton", Quantity(Fraction(1), ""))
-    room(stock=(one,))
-    titles = [each.text for each in plan(client).select(".findings summary")]
-    assert [each for each in titles if "shelf" in each] == [
-        "Caution. Not enough on the shelf: hand sponge",
-        "Caution. Not enough on the shelf: egg carton",
-    ]
+    for address in (PLAN, f"{PLAN}/clone"):
+        entries = about_the_shelf(address, "pouring jug")
+        assert [" ".join(each.summary.text.split())[:49] for each in entries] == [
+            "Caution. Not counted on a shelf yet (2)",
+            "Caution. Not enough on the shelf: jug",
+        ]
+        assert "Count what is on the shelf" in entries[0].text
+        assert "Count what is on the shelf" not in entries[1].text
 
 
 def test_an_empty_center_is_mended_from_its_finding(client, write, room, unit):
