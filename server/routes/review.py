@@ -121,7 +121,7 @@ def join() -> ResponseReturnValue:
         expected=kept.fingerprint,
         gone_expected=gone.fingerprint,
     )
-    follow_card(shelf().paths.database, gone.card.id, kept.card.id)
+    follow_card(shelf().paths.database, gone.card.id, kept.card.id, joined=True)
     note = in_words(compare_cards(kept.card, merged)) or "nothing new"
     _keep(
         [kept.card.file, gone.card.file, *followed],

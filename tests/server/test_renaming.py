@@ -3,6 +3,7 @@
 from library.room.comments import Comments
 from library.room.jotbook import JotBook
 from library.room.jots import Jot
+from library.room.prepbook import PrepBook, Settled
 from library.units.parsing import write_theme, write_unit
 from library.units.unit import Again, LookBack
 from tests.builders import MONDAY, a_child, a_placement, a_room, a_theme, a_unit
@@ -71,7 +72,7 @@ def test_a_plan_that_cannot_be_read_stops_it_before_anything_changes(client, pat
     assert client.get("/activities/sponge-rain").status_code == 200
 
 
-def test_jots_and_comments_follow_too(client, app, paths):
+def test_jots_comments_and_prep_follow_too(client, app, paths):
     shelf = app.extensions["lowshelf"]
     shelf.rooms.save(a_room(a_child("wren")))
     book = JotBook(paths.database, "Fern Room")
@@ -79,7 +80,11 @@ def test_jots_and_comments_follow_too(client, app, paths):
     other = book.add(Jot(MONDAY, "sang", ("wren",), "songs"))
     comments = Comments(paths.database)
     comments.add("sponge-rain", "Which sponge?", "Ada")
+    prep = PrepBook(paths.database, "Fern Room")
+    prep.put("leaves-and-wind/2026-fall", Settled("sponge-rain/1/1", MONDAY, "13:00-13:40"))
     client.post(RENAME, data={"name": "sponge-storm"})
+    (step,) = prep.settled("leaves-and-wind/2026-fall")
+    assert step.step == "sponge-storm/1/1"
     assert [jot.activity for jot in book.find(activity="sponge-storm")] == ["sponge-storm"]
     assert book.find(activity="sponge-rain") == []
     assert book.get(other.id).activity == "songs"

@@ -7,10 +7,11 @@ import pytest
 from library.accounts.people import Role
 from library.history.versions import History
 from library.room.comments import Comments
+from library.room.prepbook import PrepBook, Settled
 from library.room.rooms import Rooms
 from server import create_app
 from server.settings import load_settings
-from tests.builders import CARD_TEXT, a_child, a_room, write_library
+from tests.builders import CARD_TEXT, MONDAY, a_child, a_room, write_library
 from tests.server.pages import filled, soup, words
 from tests.server.visiting import HOST, signed_in
 
@@ -167,6 +168,16 @@ def test_one_card_is_made_of_two_and_the_plans_follow(client, paths):
     assert unit == UNIT.replace("rain-sponge", "sponge-rain")
     removed = words(client.get("/versions"))
     assert re.search("rain-sponge|Rain sponge", removed)
+
+
+def test_prep_done_for_the_card_that_goes_is_no_prep_of_the_one_that_stays(client, paths):
+    Rooms(paths.database).save(a_room())
+    prep = PrepBook(paths.database, "Fern Room")
+    prep.tick("leaves-and-wind/2026-fall", Settled("rain-sponge/1/1", MONDAY, "13:00-13:40"))
+    page = soup(client.get("/review/alike?kept=sponge-rain&gone=rain-sponge"))
+    client.post("/review/alike", data=filled(page, "form[action='/review/alike']"))
+    assert not (paths.activities / "water" / "rain-sponge.md").exists()
+    assert [each.step for each in prep.settled("leaves-and-wind/2026-fall")] == ["rain-sponge/1/1"]
 
 
 def test_two_cards_of_which_one_changed_meanwhile_stay_two(client, paths):
