@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from library.cards.card import Card
+from library.materials.allergens import name_of
 from library.materials.material import Material, MaterialBook
 from library.materials.shapes import Ball
 from library.room.room import Policy, Room
-from library.safety.allergens import EU_FOURTEEN, unmatched_allergens
+from library.safety.allergens import EU_FOURTEEN, perhaps_meant, unmatched_allergens
 from library.safety.checks import CARD_CHECKS, card_findings, caution, nothing_found
 from library.safety.drawing import draw, draw_at_hole
 from library.safety.judging import Judged, pieces_to_draw
@@ -93,6 +94,8 @@ class NotMatched:
     names: tuple[str, ...]
     in_eu: tuple[str, ...]
     """Those of them that the European Union's list has, where the library does not read it."""
+    meant: tuple[tuple[str, str], ...]
+    """Those of them that are nearly a known name, each with what may have been meant."""
 
 
 def card_cautions(
@@ -194,7 +197,9 @@ def not_matched(room: Room | None, book: MaterialBook) -> NotMatched | None:
     if not names:
         return None
     in_eu = () if book.eu else tuple(name for name in names if name in EU_FOURTEEN)
-    return NotMatched(names, in_eu)
+    near = ((name, perhaps_meant(name, book)) for name in names if name not in in_eu)
+    meant = tuple((name, " or ".join(map(name_of, found))) for name, found in near if found)
+    return NotMatched(names, in_eu, meant)
 
 
 def decision_about(finding: Finding, room: Room | None) -> Decision | None:

@@ -7,9 +7,9 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from library.cards.centers import center_title
+from library.materials.allergens import in_everyday_words, tidy
 from library.plan.checks import UnitCheck
 from library.plan.unitplan import UnitPlan
-from library.safety.allergens import tidy
 from library.safety.grouping import group_findings
 from library.safety.policies import Weighed, weigh
 from library.store.paths import make_id
@@ -250,7 +250,7 @@ def allergens_looked_for(plan: UnitPlan, checked: UnitCheck) -> tuple[AllergenCo
         for finding in checked.findings
         for allergen in {each for _, shared in finding.whose for each in shared}
     ]
-    return tuple(AllergenCount(name, found.count(name)) for name in names)
+    return tuple(AllergenCount(in_everyday_words(name), found.count(name)) for name in names)
 
 
 def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from library.cards.card import Card
 from library.cards.rendering import split_sections
+from library.materials.allergens import tidy
 from library.materials.material import Material
 from library.materials.words import plural
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
 from library.plan.stops import stops_on, to_fetch
 from library.room.labels import labels_in
-from library.safety.allergens import GLUTEN_CEREALS, held, shared_with, tidy
+from library.safety.allergens import GLUTEN_CEREALS, GLUTEN_GRAINS, avoided_by, held, shared_with
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
 
@@ -188,10 +189,11 @@ def _allowed(job: Job, text: str) -> str:
 
 
 def _avoided(job: Job) -> frozenset[str]:
-    """The allergens of all children of the room; with the EU's list gluten is every cereal that holds it."""
-    avoided = frozenset(tidy(a) for child in job.room.children for a in child.allergens)
-    holds_gluten = job.plan.materials.eu and "gluten" in avoided
-    return avoided | GLUTEN_CEREALS if holds_gluten else avoided
+    """The allergens of all children of the room, as written and as read; gluten is every grain of it."""
+    told = frozenset(tidy(a) for child in job.room.children for a in child.allergens)
+    avoided = told | avoided_by(job.room.children)
+    grains = GLUTEN_CEREALS if job.plan.materials.eu else GLUTEN_GRAINS
+    return avoided | grains if "gluten" in avoided else avoided
 
 
 def _refused(job: Job, material: Material) -> bool:

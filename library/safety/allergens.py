@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from library.materials.allergens import nearly, parts_of, read_allergen, tidy
 from library.materials.material import MaterialBook
 from library.room.room import Child
 from library.safety.case import Case
@@ -30,6 +31,9 @@ crustaceans; the nuts are almond, hazelnut, walnut, cashew, pecan, Brazil, pista
 
 GLUTEN_CEREALS = frozenset({"wheat", "rye", "barley", "oats", "oat", "spelt"})
 """What the EU's list calls gluten (Annex II, 1)."""
+
+GLUTEN_GRAINS = frozenset({"wheat", "rye", "barley", "spelt", "triticale"})
+"""What holds gluten by US law: 21 CFR 101.91(a)(1), from memory; oats are no such grain there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,26 +113,27 @@ def label_row(name: str) -> LabelRow | None:
     return None
 
 
-def tidy(allergen: str) -> str:
-    """An allergen as it is compared: trimmed, lower case (FIND4)."""
-    return " ".join(allergen.split()).casefold()
-
-
 def held(allergens: Iterable[str], *, eu: bool = False) -> frozenset[str]:
     """A material's allergens as they are compared.
 
+    An everyday name counts as what it is read as, but gluten alone is no proof of wheat. What grain
+    holds gluten is said by the table of US law, or by the European Union's with oats besides.
+
     Args:
         allergens: As stated.
-        eu: Whether the EU's names count too, so that a gluten cereal is also gluten.
+        eu: Whether the EU's names count too.
     """
-    found = frozenset(map(tidy, allergens))
-    return found | {"gluten"} if eu and found & GLUTEN_CEREALS else found
+    stated = frozenset(map(tidy, allergens))
+    read = (names for each in stated if "gluten" not in (names := read_allergen(each)))
+    found = stated.union(*read)
+    grains = GLUTEN_CEREALS | GLUTEN_GRAINS if eu else GLUTEN_GRAINS
+    return found | {"gluten"} if found & grains else found
 
 
 def check_allergens(case: Case) -> Iterator[Finding]:
     """One stop for each material that holds an allergen of a child who attends on its days (FIND4).
 
-    With the European Union's list a gluten cereal counts as gluten besides.
+    A child's allergen counts as what it is read as: dairy as milk, nuts as tree nuts and peanut.
 
     Source: CDC guidelines on food allergies in schools and early care (2013): identified
     allergens stay out of projects, crafts and cooking.
@@ -150,15 +155,33 @@ def unmatched_allergens(children: Iterable[Child], materials: MaterialBook) -> t
         children: The room's children.
         materials: What materials state, and whether the European Union's list counts too.
     """
+    names = known_allergens(materials)
+    told = (part for child in children for each in child.allergens for part in parts_of(each))
+    return tuple(dict.fromkeys(each for each in told if names.isdisjoint(read_allergen(each))))
+
+
+def known_allergens(materials: MaterialBook) -> frozenset[str]:
+    """What a child's allergen can be held against: the lists that are read, and what materials state."""
     stated = (tidy(allergen) for material in materials for allergen in material.allergens)
-    names = {*US_NINE, *(EU_FOURTEEN if materials.eu else ()), *stated}
-    told = (tidy(allergen) for child in children for allergen in child.allergens)
-    return tuple(dict.fromkeys(allergen for allergen in told if allergen not in names))
+    return frozenset((*US_NINE, *(EU_FOURTEEN if materials.eu else ()), *stated))
+
+
+def perhaps_meant(allergen: str, materials: MaterialBook) -> tuple[str, ...]:
+    """Known allergens that a word may have been meant for which no check can find; often none."""
+    names = known_allergens(materials)
+    return tuple(each for each in nearly(allergen, names) if each in names)
+
+
+def avoided_by(children: Iterable[Child]) -> frozenset[str]:
+    """What children must not meet, as materials call it."""
+    told = (allergen for child in children for allergen in child.allergens)
+    return frozenset(name for allergen in told for name in read_allergen(allergen))
 
 
 def shared_with(child: Child, holds: frozenset[str]) -> tuple[str, ...]:
-    """The allergens of a child that are among those held, once each, in the child's order."""
-    return tuple(a for a in dict.fromkeys(map(tidy, child.allergens)) if a in holds)
+    """The allergens of a child, as its team writes them, that are among those held; once each."""
+    told = dict.fromkeys(map(tidy, child.allergens))
+    return tuple(each for each in told if not holds.isdisjoint(read_allergen(each)))
 
 
 def _finding(case: Case, item: str, hit: list[tuple[Child, tuple[str, ...]]]) -> Finding:

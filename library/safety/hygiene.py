@@ -15,7 +15,7 @@ from library.cards.card import Card
 from library.cards.values import Place
 from library.materials.material import MaterialBook
 from library.room.room import Child
-from library.safety.allergens import tidy
+from library.safety.allergens import avoided_by
 
 WATER, SENSORY, DOUGH = "CFOC 6.2.4.2", "CFOC 6.2.4.3", "CFOC 5.2.9.8"
 HANDS, EMPTY, TABLES = (
@@ -196,7 +196,7 @@ def _dough(children: Sequence[Child]) -> Iterator[HygieneStep]:
     )
     yield step("Clean and sanitize table and tools", 3, Moment.SET_UP)
     for child in children:
-        if not APART.isdisjoint(map(tidy, child.allergens)):
+        if not APART.isdisjoint(avoided_by([child])):
             yield step(
                 f"Put out the portion of {child.label}, without the allergen, kept apart and "
                 "labelled",

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from library.materials.allergens import in_everyday_words
 from library.room.merging import Clash, merge_values
 from library.room.publicdays import PublicDay, propose_closed_days
 from library.room.room import WORKING_WEEK, Policy, Room, age_in_months
@@ -287,7 +288,7 @@ def room_page(room: Room) -> RoomPage:
             ChildLine(
                 child.label,
                 age_in_months(child.born, today),
-                ", ".join(child.allergens),
+                "; ".join(map(in_everyday_words, child.allergens)),
                 ()
                 if set(room.open) <= set(child.days)
                 else tuple(day.capitalize() for day in child.days),

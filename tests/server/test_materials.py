@@ -139,12 +139,12 @@ def lists_form(client):
 
 
 def test_the_european_list_is_read_when_it_was_chosen(client, app, paths):
-    """Regulation (EU) 1169/2011, Annex II: wheat is gluten there; FIND4: not unless a table says so."""
-    gluten = a_child("wren", (2024, 6), allergens=("gluten",))
-    app.extensions["lowshelf"].rooms.save(a_room(gluten))
-    told = "No check can find gluten."
+    """Regulation (EU) 1169/2011, Annex II: celery is on it."""
+    celery = a_child("wren", (2024, 6), allergens=("celery",))
+    app.extensions["lowshelf"].rooms.save(a_room(celery))
+    told = "No check can find celery."
     assert told in words(client.get("/room"))
-    assert "The European list has gluten" in words(client.get("/room"))
+    assert "The European list has celery" in words(client.get("/room"))
     client.post("/materials/lists", data=lists_form(client))
     assert app.extensions["lowshelf"].materials().eu
     assert told not in words(client.get("/room"))
@@ -166,6 +166,28 @@ def test_an_allergen_that_nothing_names_is_said_without_the_child(client, app):
     text = words(client.get("/room"))
     assert "No check can find kiwi." in text
     assert "European" not in text
+
+
+def test_a_child_s_allergen_in_everyday_words_shows_as_what_it_is_read(client, app):
+    """FIND4: a table says that dairy is milk; the child's own word stays in the file."""
+    wren = a_child("wren", (2024, 6), allergens=("dairy", "egg"))
+    app.extensions["lowshelf"].rooms.save(a_room(wren))
+    text = words(client.get("/room"))
+    assert "dairy, read as milk; egg" in text
+    assert "No check can find" not in text
+    assert app.extensions["lowshelf"].room().children[0].allergens == ("dairy", "egg")
+
+
+def test_a_slip_in_an_allergen_asks_what_was_meant(client, app):
+    wren = a_child("wren", (2024, 6), allergens=("mlik", "kiwi"))
+    app.extensions["lowshelf"].rooms.save(a_room(wren))
+    page = soup(client.get("/room"))
+    text = words(client.get("/room"))
+    assert "No check can find mlik, kiwi." in text
+    assert "“mlik”: do you mean milk?" in text
+    assert "“kiwi”" not in text
+    assert "among what its label names" in text
+    assert page.select_one(".notice a[href='/room/children']")
 
 
 def measure(client, name, **fields):

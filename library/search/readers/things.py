@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from library.materials.allergens import EVERYDAY
 from library.search.analysis import STOP_WORDS
 from library.search.conditions import unique
 from library.search.readers.phrases import meanings
@@ -24,21 +25,7 @@ class Thing(NamedTuple):
     """How the sentence says it; reads back to the same."""
 
 
-_ALLERGENS = meanings({
-    ("wheat", "gluten"): "gluten | coeliac | celiac",
-    ("wheat",): "wheat",
-    ("milk",): "milk | dairy | lactose | cows milk | cow milk | milk protein | casein",
-    ("egg",): "egg | eggs",
-    ("fish",): "fish",
-    ("shellfish",): "shellfish | shell fish | crustaceans | crustacean",
-    ("tree-nut", "peanut"): "nut | nuts",
-    ("tree-nut",): "tree nut | tree nuts | almonds | walnuts | cashews | hazelnuts",
-    ("peanut",): "peanut | peanuts | peanut butter | ground nuts | groundnuts",
-    ("soy",): "soy | soya | soybean | soybeans",
-    ("sesame",): "sesame | sesame seed | sesame seeds",
-})  # fmt: skip
-"""Names of the nine major allergens of US law (21 U.S.C. 321(qq), with sesame since 2023). Gluten is
-read as wheat, and as gluten where the library's materials state it; dairy as milk; nuts as both."""
+_ALLERGENS = meanings(EVERYDAY)
 
 _ALLERGEN_WORDS: Slips = slips_of(
     "gluten celiac coeliac wheat dairy lactose casein eggs shellfish almonds walnuts cashews hazelnuts"

@@ -83,20 +83,24 @@ def test_the_themes_own_wishes_are_left_out_where_they_name_such_a_thing(word):
     assert word in letter_text(job_of(theme=theme, room=a_room(a_child())))
 
 
-@pytest.mark.parametrize("wish", ["a bag of flour", "a sheaf of barley", "oats"])
-def test_with_the_european_list_gluten_is_every_cereal_that_holds_it(wish):
-    """Regulation (EU) 1169/2011, Annex II, 1: gluten is wheat, rye, barley and oats."""
+@pytest.mark.parametrize(
+    ("wish", "by_eu_alone"),
+    [("a bag of flour", False), ("a sheaf of barley", False), ("oats", True)],
+)
+def test_gluten_is_every_cereal_that_holds_it(wish, by_eu_alone):
+    """21 CFR 101.91(a), from memory: wheat, rye, barley; Regulation (EU) 1169/2011, Annex II, 1: oats too."""
     room = a_room(a_child("wren", allergens=(" Gluten",)))
     theme = a_rich_theme(body=f"## To bring\nBring {wish}.\n\n## At home\nPlay with {wish}.\n")
     job = job_of("flour", room=room, theme=theme)
-    assert wish in letter_text(job_with(job, eu=False))
+    assert (wish in letter_text(job_with(job, eu=False))) == by_eu_alone
     assert wish not in letter_text(job_with(job, eu=True))
 
 
 def test_a_cereal_is_not_asked_for_where_a_child_who_comes_later_must_not_meet_gluten():
     room = a_room(a_child("wren", allergens=("gluten",), since=dt.date(2027, 1, 4)))
     job = job_of("straw", room=room)
-    assert things_to_bring(job_with(job, eu=False)) == ("straw",)
+    assert things_to_bring(job_of("straw", room=a_room(a_child("wren")))) == ("straw",)
+    assert things_to_bring(job_with(job, eu=False)) == ()
     assert things_to_bring(job_with(job, eu=True)) == ()
 
 
