@@ -22,6 +22,7 @@ def create_app(settings: Settings) -> Flask:
     from server.accesslog import keep_log
     from server.addresses import own_names
     from server.errors import register_errors
+    from server.figures import WholeNumber
     from server.formtokens import ask_for_tokens
     from server.limiting import Buckets, limit_requests
     from server.pages import prepare_templates
@@ -50,6 +51,7 @@ def create_app(settings: Settings) -> Flask:
     ask_for_tokens(app)
     register_errors(app)
     prepare_templates(app)
+    app.url_map.converters["int"] = WholeNumber
     for blueprint in blueprints():
         app.register_blueprint(blueprint)
     return app

@@ -18,6 +18,7 @@ from library.plan.unitplan import UnitPlan
 from library.store.errors import LibraryError
 from library.units.theme import Theme
 from library.units.unit import Unit
+from server.figures import read_whole
 from server.links import unit_url
 from server.shelf import shelf
 
@@ -64,6 +65,9 @@ def placing(values: Mapping[str, str] | None = None) -> Placing | None:
 
     Args:
         values: The values of the address; those of the present request unless said.
+
+    Raises:
+        WrongUse: If its row is no number.
     """
     if values is None:
         if "placing" not in g:
@@ -77,15 +81,11 @@ def placing(values: Mapping[str, str] | None = None) -> Placing | None:
     except LibraryError:
         return None
     unit, center, week = read.unit, values["center"], values.get("week", "")
-    row = values.get("row", "")
-    do = values.get("as", "") if row.isdecimal() and values.get("as") in VERBS else "place"
-    if do == "clone":
-        return _for_a_clone(values, unit, theme)
-    url = (
-        unit_url("units.place", unit)
-        if do == "place"
-        else unit_url("units.edit", unit, row=int(row))
-    )
+    row = read_whole(values, "row", None)
+    do = values.get("as", "") if row is not None and values.get("as") in VERBS else "place"
+    if row is not None and do == "clone":
+        return _for_a_clone(values, unit, theme, row)
+    url = unit_url("units.place", unit) if do == "place" else unit_url("units.edit", unit, row=row)
     fields = {"do": do, "fingerprint": read.fingerprint, "center": center, "week": week}
     return Placing(
         unit=unit,
@@ -100,12 +100,11 @@ def placing(values: Mapping[str, str] | None = None) -> Placing | None:
     )
 
 
-def _for_a_clone(values: Mapping[str, str], unit: Unit, theme: Theme) -> Placing:
+def _for_a_clone(values: Mapping[str, str], unit: Unit, theme: Theme, row: int) -> Placing:
     """The choice of a card for a line of the clone page, with everything that was asked there."""
     from server.cloneasking import fields_of
 
     fields = fields_of(values.get("clone", ""))
-    row = int(values["row"])
     return Placing(
         unit=unit,
         theme=theme,

@@ -19,8 +19,9 @@ from library.store.problems import Unreadable
 from library.units import editing
 from library.units.calendar import DAYS_A_WEEK, placement_days, week_of
 from library.units.naming import name_days
-from library.units.parsing import parse_unit
+from library.units.parsing import MAX_WEEKS, parse_unit
 from library.units.unit import Placement, Unit
+from server.figures import read_whole
 
 Form = MultiDict[str, str]
 PROP = "prop."
@@ -49,7 +50,7 @@ def edit_of(do: str, form: Form, at: At) -> Callable[[str], str]:
 
 def place(text: str, form: Form, at: At) -> str:
     """Puts a card at a center: in one week, or in every week of the unit."""
-    week = form.get("week", type=int)
+    week = _week(form)
     center, activity = form.get("center", "").strip(), form.get("activity", "").strip()
     if not center or not activity:
         raise WrongUse("choose a center and an activity for it")
@@ -89,7 +90,7 @@ def move(text: str, form: Form, at: At) -> str:
     """Puts a placement at another center; dragged to another week, it stands in that week."""
     old = placement_in(text, at.row)
     fields: dict[str, Any] = {"center": form.get("center", old.center)}
-    week, start = form.get("week", type=int), form.get("from", type=int)
+    week, start = _week(form), _week(form, "from")
     if week and start and week != start:
         step = dt.timedelta(days=DAYS_A_WEEK * (week - start))
         unit = _unit(text)
@@ -105,7 +106,7 @@ def move(text: str, form: Form, at: At) -> str:
 
 def copy(text: str, form: Form, at: At) -> str:
     """Adds the same in another week."""
-    return editing.copy_to_week(text, at.row, form.get("week", 0, type=int))
+    return editing.copy_to_week(text, at.row, _week(form) or 0)
 
 
 def push(text: str, form: Form, at: At) -> str:
@@ -193,6 +194,10 @@ def _days(text: str, old: Placement, form: Form, room: Room) -> dict[str, Any]:
 
 def _day(form: Form) -> dt.date:
     return _read_day(form.get("last", ""))
+
+
+def _week(form: Form, name: str = "week") -> int | None:
+    return read_whole(form, name, None, most=MAX_WEEKS)
 
 
 def _read_day(text: str) -> dt.date:

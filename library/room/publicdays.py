@@ -36,13 +36,17 @@ def propose_closed_days(
 
     years = range(first.year, last.year + 1)
     place = (state or "").upper() or None
+    unknown = WrongUse(
+        f"no public holidays are known for '{country[:40]} {(state or '')[:40]}'; "
+        "write a country's code of two letters, such as US, and a state's, such as NC"
+    )
+    # The package looks a country up among all its names, and some of those are no country.
+    if country.upper() not in holidays.list_supported_countries():
+        raise unknown
     try:
         known = holidays.country_holidays(country.upper(), subdiv=place, years=years)
     except NotImplementedError as error:
-        raise WrongUse(
-            f"no public holidays are known for '{country} {state or ''}'; "
-            "write a country's code of two letters, such as US, and a state's, such as NC"
-        ) from error
+        raise unknown from error
     return tuple(
         PublicDay(day, name) for day, name in sorted(known.items()) if first <= day <= last
     )

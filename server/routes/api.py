@@ -16,6 +16,7 @@ from library.units.parsing import plain_look_back, plain_placement
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.asking import answer, read_asked, search_json, stock_of
+from server.figures import read_whole
 from server.openapi import openapi_document
 from server.shelf import shelf
 from server.supplypage import PARTS, rows_of, supply_page
@@ -37,7 +38,7 @@ def search() -> ResponseReturnValue:
     here = shelf()
     room = here.room()
     asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
-    limit = _number("limit", 20, 1_000)
+    limit = read_whole(request.args, "limit", 20, most=1_000)
     result = answer(asked, here.index.view, limit=limit, stock=stock_of(room, here.rooms))
     return jsonify(search_json(asked, result))
 
@@ -46,8 +47,8 @@ def search() -> ResponseReturnValue:
 def activities() -> ResponseReturnValue:
     """Ids and titles of the cards, by id."""
     files = sorted(shelf().cards.files(), key=lambda file: file.id)
-    offset = _number("offset", 0, 1_000_000)
-    chosen = files[offset : offset + _number("limit", PAGE, 1_000)]
+    offset = read_whole(request.args, "offset", 0, most=1_000_000)
+    chosen = files[offset : offset + read_whole(request.args, "limit", PAGE, most=1_000)]
     cards = [card for file in chosen if (card := shelf().cards.card(file.id))]
     return jsonify(total=len(files), activities=[{"id": c.id, "title": c.title} for c in cards])
 
@@ -184,13 +185,3 @@ def unit_json(unit: Unit) -> dict[str, object]:
 def _json_ready(row: dict[str, object]) -> dict[str, object]:
     days = row.get("days")
     return {**row, "days": [str(day) for day in days]} if isinstance(days, list) else row
-
-
-def _number(name: str, usual: int, most: int) -> int:
-    """A whole number out of the address; anything else is said to be wrong."""
-    text = request.args.get(name, "")
-    if not text:
-        return usual
-    if not (text.isascii() and text.isdigit()) or int(text) > most:
-        raise WrongUse(f"{name}: found '{text[:20]}'; expected a whole number from 0 to {most}")
-    return int(text)

@@ -63,7 +63,7 @@ def find() -> ResponseReturnValue:
     return _list(jots_page(_room(), dt.date.today(), read_asked(request.form)))
 
 
-@bp.get("/<int(max=2147483647):jot_id>")
+@bp.get("/<int:jot_id>")
 def edit(jot_id: int) -> ResponseReturnValue:
     """A jot to be changed."""
     room = _room()
@@ -71,7 +71,7 @@ def edit(jot_id: int) -> ResponseReturnValue:
     return _form(jots_page(room, jot.day, typed=jot))
 
 
-@bp.post("/<int(max=2147483647):jot_id>")
+@bp.post("/<int:jot_id>")
 def update(jot_id: int) -> ResponseReturnValue:
     """Keeps a changed jot, or removes it for good."""
     room, today = _room(), dt.date.today()

@@ -11,6 +11,7 @@ from library.accounts.people import Person
 from library.store.errors import Invalid, NotFound
 from server.drawncodes import drawn_code
 from server.errors import code_of
+from server.figures import read_whole
 from server.shelf import shelf
 from server.visitors import visitor
 
@@ -82,7 +83,7 @@ def seen() -> ResponseReturnValue:
 @bp.post("/sessions/end")
 def end_session() -> ResponseReturnValue:
     """Signs one of one's other browsers out."""
-    number = request.form.get("session", type=int)
+    number = read_whole(request.form, "session", None)
     if number not in {session.id for session in shelf().accounts.sessions.of(_person().id)}:
         raise NotFound("this browser is signed out already")
     shelf().accounts.sessions.end(number)

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from library.accounts.people import Invitation, Person, Role, SignedIn
 from library.store.errors import NotFound, WrongUse
 from server.drawncodes import drawn_code
+from server.figures import read_whole
 from server.shelf import shelf
 from server.visitors import say_done, visitor
 
@@ -69,7 +70,7 @@ def invite() -> str:
 @bp.post("/withdraw")
 def withdraw() -> ResponseReturnValue:
     """Takes an invitation or a code back."""
-    shelf().accounts.invitations.use_up(request.form.get("invitation", 0, type=int))
+    shelf().accounts.invitations.use_up(read_whole(request.form, "invitation", 0))
     return _back("It lets nobody in any more.")
 
 
@@ -143,7 +144,7 @@ def pair() -> str:
 @bp.post("/tablets/end")
 def end_tablet() -> ResponseReturnValue:
     """Ends a tablet."""
-    number = request.form.get("tablet", type=int)
+    number = read_whole(request.form, "tablet", None)
     if number not in {tablet.id for tablet in shelf().accounts.sessions.tablets()}:
         raise NotFound("this tablet shows nothing any more already")
     shelf().accounts.sessions.end(number)
@@ -153,7 +154,7 @@ def end_tablet() -> ResponseReturnValue:
 @bp.get("/list")
 def audit() -> str:
     """What was done by whom, the latest in front."""
-    before = request.args.get("before", type=int)
+    before = read_whole(request.args, "before", None)
     entries = shelf().accounts.audit.latest(PAGE, before)
     older = entries[-1].id if len(entries) == PAGE else None
     return render_template("people/audit.html", entries=entries, older=older, before=before)

@@ -17,6 +17,7 @@ from library.room.comments import LONGEST, Comments
 from library.room.following import follow_card
 from library.store.errors import NotFound, StaleFile, WrongUse
 from library.units.renaming import join_cards
+from server.figures import read_whole
 from server.mergepage import picks
 from server.naming import ask_about, named_children
 from server.reviewpage import (
@@ -69,7 +70,7 @@ def comment(card_id: str) -> ResponseReturnValue:
 @bp.post("/<card_id>/comments/remove")
 def remove_comment(card_id: str) -> ResponseReturnValue:
     """Removes a comment for good."""
-    number = request.form.get("comment", 0, type=int)
+    number = read_whole(request.form, "comment", 0)
     Comments(shelf().paths.database).remove(number, card_id)
     return redirect(url_for("activities.show", card_id=card_id, _anchor="comments"), 303)
 

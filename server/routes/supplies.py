@@ -6,6 +6,7 @@ names a child.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -23,6 +24,8 @@ from server.supplypage import PARTS, rows_of, supply_page
 
 bp = Blueprint("supplies", __name__, url_prefix="/units")
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_SEEN = re.compile(r"([0-9]{1,100})(?:/0{0,9}[1-9][0-9]{0,99})?")
+"""A whole number or a fraction as the closet's forms carry it, no longer than any that is kept."""
 
 
 @bp.after_request
@@ -146,10 +149,10 @@ def _move(do: str) -> Move:
 
 
 def _number(text: str) -> Fraction:
-    try:
-        return Fraction(text)
-    except (ValueError, ZeroDivisionError) as error:
-        raise WrongUse(f"found '{text[:40]}'; expected the number that was there") from error
+    match = _SEEN.fullmatch(text)
+    if match is None:
+        raise WrongUse(f"found '{text[:40]}'; expected the number that was there, such as 3 or 7/2")
+    return Fraction(text)
 
 
 def _sentence(error: LibraryError) -> str:

@@ -104,3 +104,48 @@ def test_a_price_without_end_is_said_and_not_kept(app, price):
     answer = browser.post(forms[0].get("action") or "/room/stock", data=fields)
     assert answer.status_code == 422
     assert "a price such as 3.40" in answer.get_data(as_text=True)
+
+
+NINES, ENDLESS = "9" * 20, "9" * 5_000
+"""More than a database holds, and more digits than Python reads."""
+CHOOSING = "/?place_in=leaves-and-wind/2025-fall&center=water"
+
+
+@pytest.mark.parametrize(
+    ("address", "status", "said"),
+    [
+        (f"{CHOOSING}&as=swap&row={ENDLESS}", 400, "row: found '99999999999999999999'; expected"),
+        (f"{CHOOSING}&as=clone&row={ENDLESS}", 400, "row: found '99999999999999999999'; expected"),
+        (f"/people/list?before={NINES}", 400, "before: found '99999999999999999999'; expected"),
+        (f"/api/search?q=a&limit={ENDLESS}", 400, "expected a whole number from 0 to 1000"),
+        (f"/api/activities?offset={ENDLESS}", 400, "expected a whole number from 0 to 1000000"),
+        (f"/jots/{NINES}", 404, "no page at this address"),
+        ("/room/holidays?country=PUBLIC", 200, "No public holidays are known for"),
+        ("/room/holidays?country=bank", 200, "No public holidays are known for"),
+    ],
+)
+def test_a_number_without_end_and_a_name_that_is_none_are_said(app, address, status, said):
+    answer = signed_in(app, "Ada", Role.LEAD).get(address)
+    assert answer.status_code == status
+    assert said in answer.get_data(as_text=True).replace("&#39;", "'")
+
+
+@pytest.mark.parametrize("do", ["open", "link", "sign-out", "without-code", "end"])
+def test_nobody_has_a_number_without_end(app, do):
+    browser = signed_in(app, "Ada", Role.LEAD)
+    assert browser.post(f"/people/{NINES}/{do}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("address", "field"),
+    [
+        ("/people/withdraw", "invitation"),
+        ("/people/tablets/end", "tablet"),
+        ("/account/sessions/end", "session"),
+        ("/review/sponge-rain/comments/remove", "comment"),
+    ],
+)
+def test_a_number_without_end_in_a_form_is_said(app, address, field):
+    answer = signed_in(app, "Ada", Role.LEAD).post(address, data={field: NINES})
+    assert answer.status_code == 400
+    assert f"{field}: found" in answer.get_data(as_text=True)

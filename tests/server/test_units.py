@@ -295,6 +295,21 @@ def test_a_dragged_placement_goes_to_another_center_and_week(client, write, room
     assert unit().placements == (a_placement("blocks", "sponge-rain", weeks=(2,)),)
 
 
+@pytest.mark.parametrize("do", ["move", "copy", "place"])
+@pytest.mark.parametrize("week", ["99999999999", "9" * 5_000, "next"])
+def test_a_week_that_no_unit_has_is_said(client, write, room, do, week):
+    file = write(a_placement("water", "sponge-rain", days=(MONDAY,)))
+    room()
+    before = file.read_bytes()
+    mark = plan(client).select_one(".planner")["data-fingerprint"]
+    sent = {"center": "blocks", "activity": "jugs", "week": week, "from": "1", "fingerprint": mark}
+    to = f"{PLAN}/placements/0"
+    answer = client.post(to, data={"do": do, **sent}, follow_redirects=True)
+    assert answer.status_code < 500
+    assert "expected a whole number from 0 to 52" in answer.get_data(as_text=True)
+    assert file.read_bytes() == before
+
+
 def test_a_unit_is_stretched_and_stopped_early(client, write, room, unit):
     write(a_placement("water", "sponge-rain", weeks=(2,)))
     room()

@@ -40,7 +40,18 @@ def test_days_lie_between_the_limits_in_order():
     assert dates[-1] == dt.date(2027, 1, 1)
 
 
-@pytest.mark.parametrize(("country", "state"), [("XX", None), ("US", "ZZ"), ("", None)])
+@pytest.mark.parametrize(
+    ("country", "state"),
+    [
+        ("XX", None),
+        ("US", "ZZ"),
+        ("", None),
+        ("public", None),  # the package has a constant of this name
+        ("bank", None),
+        ("nyse", None),  # and a stock market of this one
+        ("U" * 5_000, "NC"),
+    ],
+)
 def test_an_unknown_country_or_state_is_wrong_use(country, state):
     with pytest.raises(WrongUse, match="no public holidays are known"):
         propose_closed_days(country, state, dt.date(2026, 1, 1), dt.date(2026, 2, 1))
