@@ -147,6 +147,7 @@ def caution() -> str:
     """The sentence that stands on every page and staff copy with findings."""
     return (
         f"Published guidance as read on {checked_on()}, in our own words; no legal or medical "
-        "advice. Your local licensing rules and the room's own trained staff decide. A child counts as a "
-        "month younger than by the calendar, since only the month of birth is known."
+        "advice. Your local licensing rules and the room's own trained staff decide. For rules such as "
+        "“under three” a child counts as a month younger than by the calendar, since only the month of "
+        "birth is known."
     )

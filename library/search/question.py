@@ -46,8 +46,8 @@ class Reader(NamedTuple):
     read: Callable[[Text, Vocabulary], Iterable[Found]]
     words: Iterable[str]
     """Words of its phrases whose slips of typing are mended."""
-    openings: frozenset[str] = frozenset()
-    """Words that it may begin with."""
+    openings: frozenset[str] | None = None
+    """Words that it may begin with; None: any."""
     names: Callable[[Vocabulary], Phrases[Any]] | None = None
     """Instead, the names of the library's own that it may begin with."""
 
@@ -55,7 +55,7 @@ class Reader(NamedTuple):
         """Whether it may find anything: without a word that begins it, nothing is read."""
         if self.names is not None:
             return self.names(vocabulary).opens_in(text)
-        return not self.openings.isdisjoint(text.openings)
+        return self.openings is None or not self.openings.isdisjoint(text.openings)
 
 
 READERS: tuple[Reader, ...] = (
@@ -128,10 +128,6 @@ class Question:
         if again.conditions == merge(left) and again.words == _words_of(left):
             return struck
         return say(left)
-
-    def conditions_without(self, part: Part) -> Conditions:
-        """The conditions that are left when one part is struck out."""
-        return merge(each for each in self.parts if each is not part)
 
 
 def read_question(text: str, vocabulary: Vocabulary) -> Question:
