@@ -13,6 +13,7 @@ _ASKING = frozenset(
     tuesday wednesday thursday friday fun good great nice cool easy simple best using use uses used
     involving involves practice practicing hi help im weve ive id lets whats ideally preferably
     maybe else really very way ways try search list during anyone someone sth goes mixed ages aged recipe
+    ones
     """.split()
 )
 """Words that ask, and say nothing about what is asked for."""

@@ -79,6 +79,11 @@ def test_a_long_question_is_read_to_its_limit(text):
     assert len(read_question(text, VOCABULARY).text) <= 2000
 
 
+@pytest.mark.parametrize("ask", ["sponges for the older ones", "sponges, the big ones"])
+def test_ones_that_stand_for_something_else_are_no_word_to_search_for(ask):
+    assert "ones" not in read_question(ask, VOCABULARY).words
+
+
 def test_a_reader_that_does_not_say_what_it_begins_with_is_always_asked():
     asked = Reader("anything", lambda text, vocabulary: iter(()), ())
     assert asked.has_part_in(Text("sponges", split_text("sponges")), VOCABULARY)
