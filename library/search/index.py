@@ -18,6 +18,7 @@ from dataclasses import asdict, dataclass, field, replace
 from functools import cache
 from hashlib import sha256
 from itertools import chain, islice
+from pathlib import Path
 
 import numpy as np
 
@@ -174,7 +175,7 @@ class SearchIndex:
         """Shows what another process has finished, if nothing is shown yet."""
         if self._seen is None and self._base is None:
             with contextlib.suppress(OSError, ValueError, TypeError, Damaged):
-                state = self._read_state()
+                state = read_state(self._folder)
                 base = load_arrays(self._folder / state.arrays)
                 book = self._materials()
                 self._base = base
@@ -183,17 +184,11 @@ class SearchIndex:
     def _catch_up(self) -> None:
         """Opens the index, or opens it again where another process has written it."""
         try:
-            state = self._read_state()
+            state = read_state(self._folder)
             if self._seen is None or self._seen != (state.made, self._postings.generation):
                 self._open(state)
         except (OSError, ValueError, TypeError, Damaged):
             self._start_anew()
-
-    def _read_state(self) -> State:
-        state = State(**json.loads((self._folder / "state.json").read_text(encoding="utf-8")))
-        if state.format != _format():
-            raise Damaged("the index is of another version")
-        return state
 
     def _open(self, state: State) -> None:
         self._forget()
@@ -386,6 +381,19 @@ class SearchIndex:
                 if document is not None:
                     alive[document] = False
         return alive
+
+
+def read_state(folder: Path) -> State:
+    """What is written beside the index of a folder.
+
+    Raises:
+        Damaged: If the index is of another version.
+        OSError, ValueError, TypeError: If it cannot be read.
+    """
+    state = State(**json.loads((folder / "state.json").read_text(encoding="utf-8")))
+    if state.format != _format():
+        raise Damaged("the index is of another version")
+    return state
 
 
 def _names(book: MaterialBook) -> Names:

@@ -129,3 +129,31 @@ def test_verify_lists_a_picture_of_no_card_and_calls_it_no_problem(run, places, 
     assert code == before
     assert json.loads(out)["lone_pictures"] == ["activities/water/lone-1.jpg"]
     assert "lone-1.jpg: no card names this picture" in run("verify", *places)[1]
+
+
+def test_verify_opens_the_index_and_says_what_is_wrong_with_it(run, places, paths):
+    """Before the first index there is none to be wrong; nothing is made by looking."""
+    run("verify", *places)
+    assert not paths.index.exists()
+    run("index", *places)
+    assert json.loads(run("verify", *places, "--json")[1])["index"] == []
+    before = run("verify", *places)[1]
+    (paths.index / "state.json").write_text("garbage")
+    code, out, _ = run("verify", *places)
+    assert code == 1
+    assert "index: it cannot be opened" in out
+    assert "lowshelf index --rebuild" in out
+    assert (paths.index / "state.json").read_text() == "garbage"
+    run("index", *places, "--rebuild")
+    assert run("verify", *places)[1] == before
+
+
+def test_verify_says_that_the_index_is_behind_and_calls_it_no_problem(run, places, paths):
+    run("index", *places)
+    code = run("verify", *places)[0]
+    (file,) = (paths.activities / "water").glob("*.md")
+    file.write_text(file.read_text() + "\nOne more line.\n")
+    now, out, _ = run("verify", *places)
+    assert now == code
+    assert "index: 1 file is new, changed or gone" in out
+    assert "lowshelf index" in out

@@ -6,6 +6,8 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -248,9 +250,9 @@ def test_a_line_of_the_manifest_that_was_cut_short_costs_one_reading(shelf: Shel
 # --- several at once
 
 
-def test_while_another_writes_what_is_there_can_be_searched(tmp_path: Path, monkeypatch):
-    monkeypatch.setattr(index_module, "SMALLEST_DELTA", 0)
-    shelf = Shelf(tmp_path, RAIN, MIST, SOUP)
+@contextmanager
+def another_writing(shelf: Shelf) -> Iterator[None]:
+    """Another process holds the index's lock."""
     code = (
         "import sys, pathlib; from library.store.locks import one_writer\n"
         "with one_writer(pathlib.Path(sys.argv[1])):\n"
@@ -265,11 +267,18 @@ def test_while_another_writes_what_is_there_can_be_searched(tmp_path: Path, monk
     ) as other:
         assert other.stdout is not None
         assert other.stdout.readline() == b"held\n"
-        second = SearchIndex(shelf.paths, CardFolder(shelf.paths))
+        yield
+        other.communicate(b"")
+
+
+def test_while_another_writes_what_is_there_can_be_searched(tmp_path: Path, monkeypatch):
+    monkeypatch.setattr(index_module, "SMALLEST_DELTA", 0)
+    shelf = Shelf(tmp_path, RAIN, MIST, SOUP)
+    second = SearchIndex(shelf.paths, CardFolder(shelf.paths))
+    with another_writing(shelf):
         with pytest.raises(IndexBusy):
             second.refresh(wait_seconds=0.1)
         assert found(second) == ALL
-        other.communicate(b"")
     assert second.refresh() == Changes()
 
 
