@@ -15,6 +15,7 @@ from typing import Any
 from library.materials.amounts import Quantity
 from library.materials.material import Kind, MaterialBook, Weight
 from library.materials.measures import Unlike, add, adds_up, convert
+from library.materials.words import dimension, plural
 from library.room.room import BuyLine, Room, StockLine
 from library.store.problems import Problem
 from library.store.workings import KeptWith
@@ -245,7 +246,7 @@ class _There:
         fit = [each for each in lines if _fits(each.amount, measure, weight)]
         for line in lines:
             if line not in fit:
-                problems.append(_odd(first, f"the shelf has {line.amount}", "it is not counted"))
+                problems.append(_odd_stock(first, line.amount))
         return tuple(fit)
 
     def bought(
@@ -255,21 +256,34 @@ class _There:
         line = self._buys.get(first.item.casefold())
         if line is None or line.pack is None or _fits(line.pack, measure, weight):
             return line
-        problems.append(_odd(first, f"a pack holds {line.pack}", "its packs are not counted"))
+        problems.append(_odd_pack(first, line.pack))
         return replace(line, pack=None, price=None)
 
     def _key(self, name: str) -> str:
         return self.book.main_name(name).casefold()
 
 
-def _odd(first: Need, found: str, so: str) -> Problem:
-    """Something of the room's that cannot be counted as the cards count it."""
+def _odd_stock(first: Need, there: Quantity) -> Problem:
+    """Something on the shelf that cannot be counted as the cards count it."""
+    found = f"but the shelf has {there}, so it is not counted"
+    return _odd(first, there, found, f"note it in {_many(first.quantity)} on the shelf list")
+
+
+def _odd_pack(first: Need, pack: Quantity) -> Problem:
+    """A pack that cannot be counted as the cards count it."""
+    found = f"but a pack holds {pack}, so its packs are not counted"
+    return _odd(first, pack, found, f"note the pack in {_many(first.quantity)} where it is bought")
+
+
+def _odd(first: Need, there: Quantity, found: str, note: str) -> Problem:
+    bridge = _bridge(first.quantity, there)
+    measure = f"measure how many {_many(first.quantity)} a {there.measure or 'piece'} holds"
     return Problem(
         "room",
         0,
         first.item,
-        f"'{first.item}': {first.activity} takes {first.quantity}, but {found}, so {so}",
-        f"count it in the same measure, or {_bridge(first.item)}",
+        f"{first.item}: {first.title} takes {first.quantity}, {found}",
+        f"{note}, or {bridge}" if bridge else f"{measure}, and {note}",
     )
 
 
@@ -393,18 +407,32 @@ def _clash(needs: Sequence[Need], weight: Weight | None) -> Problem | None:
     if both is None:
         return None
     first, other = both
+    bridge = _bridge(first.quantity, other.quantity)
     return Problem(
         "activities/materials.yaml",
         first.material.line if first.material else 0,
         first.item,
-        f"amounts of '{first.item}' cannot be added: {first.activity} takes {first.quantity}, "
-        f"but {other.activity} takes {other.quantity}",
-        f"{_bridge(first.item)}, or use one measure in both",
+        f"amounts of {first.item} cannot be added: {first.title} takes {first.quantity}, "
+        f"but {other.title} takes {other.quantity}",
+        f"use one measure on both cards{f', or {bridge}' if bridge else ''}",
     )
 
 
-def _bridge(item: str) -> str:
-    return f"add a line such as 'weight: 185 g per cup' to '{item}' in materials.yaml"
+def _bridge(one: Quantity, other: Quantity) -> str:
+    """How a weight would help, where one of two amounts is a weight; empty where it would not."""
+    weighed = [dimension(each.measure) == "weight" for each in (one, other)]
+    if weighed[0] == weighed[1]:
+        return ""
+    measure = (other if weighed[0] else one).measure or "piece"
+    return (
+        f"have somebody write down what a {measure} of it weighs "
+        f"(in materials.yaml: weight: 185 g per {measure})"
+    )
+
+
+def _many(quantity: Quantity) -> str:
+    """A measure in the plural; pieces where it is a bare count."""
+    return plural(quantity.measure) or "pieces"
 
 
 def plain(number: Fraction) -> int | float:

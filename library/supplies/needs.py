@@ -44,6 +44,11 @@ class Need:
     place: int
     """Which of the card's lines it is, from 0: two lines of one item are two (SUP5)."""
 
+    @property
+    def title(self) -> str:
+        """What the card is called, in the theme's dress."""
+        return self.placed.card.title if self.placed.card else self.activity
+
 
 @dataclass(frozen=True, slots=True)
 class Needs:
@@ -105,7 +110,7 @@ def _each_need(
         try:
             amount = line.counted()
         except Unreadable as error:
-            problems.append(error.at(f"{field}.amount", file=card.file))
+            problems.append(_uncounted(card, line, field, error))
             continue
         material = book.find(line.item)
         if material is None:
@@ -126,13 +131,18 @@ def _each_need(
         )
 
 
+def _uncounted(card: Card, line: MaterialLine, field: str, error: Unreadable) -> Problem:
+    problem = f"'{line.amount}' of {line.item} in {card.title} cannot be counted"
+    return Problem(card.file, 0, f"{field}.amount", problem, error.fix)
+
+
 def _unknown(card: Card, line: MaterialLine, field: str) -> Problem:
     return Problem(
         card.file,
         0,
         f"{field}.item",
-        f"'{line.item}' of {card.id} is described nowhere, so it counts as used up",
-        "describe it on its page under Materials or in materials.yaml, or use one of its names",
+        f"'{line.item}' of {card.title} is described nowhere, so it counts as used up",
+        "describe it on its page under Materials, or use one of its names",
     )
 
 

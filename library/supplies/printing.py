@@ -71,7 +71,10 @@ def _to_print(line: SupplyLine, sheet: tuple[float, float]) -> ToPrint:
     shown = str(Quantity(Fraction(pieces), line.need.measure or "piece"))
     for sheets, stock, how in _ways(material, pieces, sheet):
         return ToPrint(line, stock, sheets, f"{shown}, {how}")
-    how = f"{shown}; add 'print: 1 sheet of card stock' to '{line.item}' in materials.yaml"
+    how = (
+        f"{shown}; how many fit on a sheet is not written down yet "
+        "(in materials.yaml: print: 1 sheet of card stock)"
+    )
     return ToPrint(line, "", None, how)
 
 

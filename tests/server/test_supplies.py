@@ -378,7 +378,8 @@ def test_what_a_stop_stands_on_is_not_to_be_ordered_on_any_list(client, stopped)
         assert "Published guidance" in words(page), part
         assert "zaunkoenig" not in page.get_data(as_text=True)
     needs = words(client.get(BASE))
-    assert "5 things needed, 3 of them not there, 1 held back by a stop" in needs
+    assert "5 things are needed, and 3 of them are not there. 1 thing is held back by" in needs
+    assert "things have no price yet." in needs
     assert "borrow or buy" not in needs
     assert "hand sponge" not in words(client.get(f"{BASE}/shopping")).split("Order by", 1)[1]
     plan = soup(client.get("/units/leaves-and-wind/2026-fall"))

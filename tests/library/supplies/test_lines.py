@@ -126,7 +126,7 @@ def test_sup10_an_unknown_item_counts_as_used_up_and_is_a_problem():
         a_placement(), cards=[a_card(materials=(a_material_line("moon dust", "1 per setup"),))]
     )
     assert found.lines[0].kind is Kind.CONSUMABLE
-    assert "sponge-rain" in found.problems[0].problem
+    assert "Sponge rain" in found.problems[0].problem
     assert found.needs_a_person
 
 
@@ -218,7 +218,42 @@ def test_sup16_stock_that_cannot_be_counted_is_named_and_the_rest_goes_on(on_she
     assert (flour.on_hand, paper.on_hand, paper.buy) == (counted, 9, 0)
     assert found.needs_a_person is bool(found.problems) is (counted == 0)
     for problem in found.problems:
-        assert "'flour': sponge-rain takes 500 g, but the shelf has 3 rolls" in problem.problem
+        assert "flour: Sponge rain takes 500 g, but the shelf has 3 rolls" in problem.problem
+
+
+def test_sup16_what_to_do_about_a_bag_is_said_without_a_file():
+    """SUP16: a bag of what is taken in cups is measured; no line of a file tells how much it holds."""
+    room = a_room(stock=(StockLine("flour", parse_quantity("1 bag")),))
+    made = a_card("hidden-in-dough", materials=(a_material_line("flour", "5 cups per setup"),))
+    problem = supplies(a_placement(activity=made.id), cards=[made], room=room).problems[0]
+    assert problem.problem == (
+        "flour: Hidden in dough takes 5 cups, but the shelf has 1 bag, so it is not counted"
+    )
+    assert problem.fix == "measure how many cups a bag holds, and note it in cups on the shelf list"
+
+
+def test_sup16_the_line_of_a_file_stands_last_where_a_weight_helps():
+    """SUP16: what a cup weighs is written down once, for every card."""
+    room = a_room(stock=(StockLine("flour", parse_quantity("2 lb")),))
+    made = a_card(materials=(a_material_line("flour", "5 cups per setup"),))
+    fix = supplies(a_placement(), cards=[made], room=room).problems[0].fix
+    assert fix == (
+        "note it in cups on the shelf list, or have somebody write down what a cup of it weighs "
+        "(in materials.yaml: weight: 185 g per cup)"
+    )
+
+
+def test_what_cannot_be_counted_or_is_not_known_names_the_title_of_its_card():
+    made = a_card(
+        "hidden-in-dough",
+        materials=(a_material_line("flour", "a lot"), a_material_line("glitter", "1 per setup")),
+    )
+    found = supplies(a_placement(activity=made.id), cards=[made]).problems
+    assert [each.problem for each in found] == [
+        "'a lot' of flour in Hidden in dough cannot be counted",
+        "'glitter' of Hidden in dough is described nowhere, so it counts as used up",
+    ]
+    assert "materials.yaml" not in found[1].fix
 
 
 def test_a_pack_that_cannot_be_counted_is_named_and_the_rest_goes_on():
@@ -261,8 +296,8 @@ def test_sup22_what_cannot_be_added_names_both_cards_and_nothing_else_counts():
     found = supplies(a_placement(activity="one"), a_placement(activity="two"), cards=cards)
     answer = found.as_json()
     assert set(answer) == {"unit", "problems"}
-    assert "one takes 2 cups" in answer["problems"][0]["problem"]
-    assert "two takes 100 g" in answer["problems"][0]["problem"]
+    assert "One takes 2 cups" in answer["problems"][0]["problem"]
+    assert "Two takes 100 g" in answer["problems"][0]["problem"]
     assert "weight: 185 g per cup" in answer["problems"][0]["fix"]
 
 
