@@ -11,17 +11,20 @@ from library.cards.card import Card
 from library.cards.rendering import split_sections
 from library.materials.allergens import tidy
 from library.materials.material import Material
-from library.materials.words import plural
+from library.materials.words import plural, singular
 from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
 from library.plan.stops import stops_on, to_fetch
 from library.room.labels import labels_in
 from library.safety.allergens import GLUTEN_CEREALS, GLUTEN_GRAINS, avoided_by, held, shared_with
+from library.supplies.lines import SupplyLine
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
 
 MOST_ACTIVITIES = 6
-"""What one letter tells of; the posted plan has the rest."""
+"""Activities that one letter tells of in a sentence each; of others it has the titles."""
+MOST_TITLES = 12
+"""Titles of others; how many more there are stands behind them, and the posted plan has all."""
 AT_HOME = 2
 HOUSEHOLD = frozenset(("kitchen", "recycling", "outdoors"))
 """Where things come from that a home has (the key ``from`` of a material)."""
@@ -34,6 +37,12 @@ LANGUAGES = {
     "vi": ("Tiếng Việt", "chúng tôi chơi gì", "từ ngữ", "bản dịch nháp"),
 }
 """Name of a language in itself, what we play, words, draft translation."""
+OTHERS = {
+    "en": ("We also play: {}.", "{}; and {} more at school"),
+    "es": ("También jugamos: {}.", "{}; y {} más en la escuela"),
+    "vi": ("Chúng tôi cũng chơi: {}.", "{}; và {} trò nữa ở trường"),
+}
+"""Titles of what is not told of in a sentence, and how they end where there are more."""
 
 
 def letter_text(job: Job) -> str:
@@ -72,8 +81,18 @@ def played(job: Job) -> tuple[Card, ...]:
 
 
 def _play(job: Job) -> str:
-    lines = [f"- {card.title}: {card.summary}" for card in played(job)[:MOST_ACTIVITIES]]
+    cards = played(job)
+    lines = [f"- {card.title}: {card.summary}" for card in cards[:MOST_ACTIVITIES]]
+    lines += _others("en", [card.title for card in cards])
     return _part("What we play", lines)
+
+
+def _others(language: str, titles: list[str]) -> list[str]:
+    """A line on what is not told of in a sentence, so that no activity is left out unsaid."""
+    rest = titles[MOST_ACTIVITIES:]
+    also, more = OTHERS.get(language, OTHERS["en"])
+    named, left = "; ".join(rest[:MOST_TITLES]), len(rest) - MOST_TITLES
+    return [also.format(more.format(named, left) if left > 0 else named)] if rest else []
 
 
 def _theme(job: Job) -> Theme:
@@ -159,7 +178,7 @@ def things_to_bring(job: Job) -> tuple[str, ...]:
     """Things from recycling and outdoors that the unit needs and the shelf lacks.
 
     Whatever lists an allergen of a child of the room, or a hazard, or has a stop on it, is left out
-    without a word.
+    without a word. What is counted stands in the plural, or as "one" where one is enough.
     """
     found: list[str] = []
     for line in to_fetch(job.plan).lines:
@@ -167,8 +186,15 @@ def things_to_bring(job: Job) -> tuple[str, ...]:
         if material is None or line.buy <= 0 or material.hazards or _refused(job, material):
             continue
         if material.origin in ("recycling", "outdoors"):
-            found.append(material.item)
+            found.append(_asked_for(material, line))
     return tuple(found[:MOST_ASKED_FOR])
+
+
+def _asked_for(material: Material, line: SupplyLine) -> str:
+    measure = line.short.measure
+    if measure and not material.item.endswith(measure):
+        return material.item
+    return f"one {material.item}" if line.buy <= 1 else plural(singular(material.item))
 
 
 def _theme_sections(job: Job) -> dict[str, str]:
@@ -207,12 +233,14 @@ def _refused(job: Job, material: Material) -> bool:
 def _language(job: Job, language: str) -> str:
     """What the theme's words and the cards say in a language; empty where they say nothing."""
     words = [word[language] for word in _theme(job).words if word.get(language)]
-    cards = [c for c in played(job)[:MOST_ACTIVITIES] if language == "es" and c.es and c.es.title]
+    cards = [card for card in played(job) if language == "es" and card.es and card.es.title]
     if not words and not cards:
         return ""
     name, play, said, draft = LANGUAGES.get(language, (language, "", "", ""))
-    lines = [f"- {card.es.title}: {card.es.summary}".rstrip(": ") for card in cards if card.es]
-    unread = any(card.es and not card.es.read_by for card in cards)
+    spoken = [card.es for card in cards if card.es]
+    lines = [f"- {es.title}: {es.summary}".rstrip(": ") for es in spoken[:MOST_ACTIVITIES]]
+    lines += _others(language, [es.title for es in spoken])
+    unread = any(not es.read_by for es in spoken)
     noted = [f"({draft})"] if unread and draft else []
     parts = [
         _part(f"{name}: {play}".rstrip(": "), [*noted, *lines]) if lines else "",

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from library.cards.values import Translation
 from library.materials.material import Kind, MaterialBook
 from library.paper.family_letter import family_letter
 from library.paper.letter_text import letter_text, things_to_bring
@@ -27,18 +28,19 @@ BOOK = MaterialBook(
         a_material("cardboard tube", origin="recycling", also=("paper roll",)),
         a_material("flour", kind=Kind.CONSUMABLE, origin="kitchen", allergens=("Wheat",)),
         a_material("straw", kind=Kind.CONSUMABLE, origin="outdoors", allergens=("rye",)),
+        a_material("tissue paper sheet", kind=Kind.CONSUMABLE, origin="recycling"),
         a_material("wooden spoon", origin="kitchen"),
         a_material("washable tempera paint", origin="shop"),
     )
 )
 
 
-def job_of(*items, room=None, theme=None, **job):
+def job_of(*items, room=None, theme=None, lines=(), **job):
     card = a_card(
         "tube-roll",
         title="Tube roll",
         body='A tube rolls.\n\n## Invite\nSay "down".',
-        materials=tuple(map(a_material_line, items)),
+        materials=(*map(a_material_line, items), *lines),
     )
     plan = plan_unit(
         a_unit(a_placement("table", "tube-roll")),
@@ -67,13 +69,13 @@ def test_it_says_what_we_play_words_songs_and_books():
 
 def test_nothing_is_asked_for_that_a_child_of_the_room_must_not_meet_and_nobody_is_named():
     job = job_of("egg carton", "cardboard tube")
-    assert things_to_bring(job) == ("cardboard tube",)
+    assert things_to_bring(job) == ("one cardboard tube",)
     text = letter_text(job).casefold()
     assert "cardboard tube" in text
     assert "egg" not in text
     assert "wren" not in text
     free = a_room(a_child("wren"))
-    assert things_to_bring(job_of("egg carton", room=free)) == ("egg carton",)
+    assert things_to_bring(job_of("egg carton", room=free)) == ("one egg carton",)
 
 
 @pytest.mark.parametrize("word", ["an egg carton", "Egg cartons", "a boiled egg"])
@@ -99,7 +101,7 @@ def test_gluten_is_every_cereal_that_holds_it(wish, by_eu_alone):
 def test_a_cereal_is_not_asked_for_where_a_child_who_comes_later_must_not_meet_gluten():
     room = a_room(a_child("wren", allergens=("gluten",), since=dt.date(2027, 1, 4)))
     job = job_of("straw", room=room)
-    assert things_to_bring(job_of("straw", room=a_room(a_child("wren")))) == ("straw",)
+    assert things_to_bring(job_of("straw", room=a_room(a_child("wren")))) == ("one straw",)
     assert things_to_bring(job_with(job, eu=False)) == ()
     assert things_to_bring(job_with(job, eu=True)) == ()
 
@@ -119,6 +121,41 @@ def test_what_the_room_has_is_not_asked_for():
 
     room = a_room(a_child(), stock=(StockLine("paper roll", parse_quantity("3"), "B1"),))
     assert things_to_bring(job_of("cardboard tube", room=room)) == ()
+
+
+def test_what_is_asked_for_stands_in_the_plural_and_what_is_measured_as_it_is():
+    lines = (
+        a_material_line("egg carton", "3 per setup"),
+        a_material_line("straw", "2 handfuls per setup"),
+        a_material_line("tissue paper sheet", "3 sheets per setup"),
+        a_material_line("cardboard tube", "1 per setup"),
+    )
+    text = letter_text(job_of(room=a_room(a_child()), lines=lines))
+    assert "no longer needed: egg cartons, straw, tissue paper sheets, one cardboard tube." in text
+
+
+def a_letter_of(many):
+    cards = {
+        f"card-{n}": a_card(f"card-{n}", body=f"It is {n}.", es=Translation(f"Juego {n}", "Es."))
+        for n in range(many)
+    }
+    unit = a_unit(*(a_placement("table", name) for name in cards))
+    room = a_room(a_child(), languages=("es",))
+    return letter_text(a_job(plan_unit(unit, a_rich_theme(), cards, room, materials=BOOK)))
+
+
+def test_every_activity_is_told_of_the_first_in_a_sentence_and_the_rest_by_title():
+    text = a_letter_of(9)
+    assert "- Card 5: It is 5.\nWe also play: Card 6; Card 7; Card 8.\n" in text
+    assert "- Juego 5: Es.\nTambién jugamos: Juego 6; Juego 7; Juego 8.\n" in text
+    assert "We also play" not in a_letter_of(6)
+
+
+def test_of_very_many_activities_it_says_how_many_more_there_are():
+    text = a_letter_of(25)
+    assert "; Card 17; and 7 more at school.\n" in text
+    assert "; Juego 17; y 7 más en la escuela.\n" in text
+    assert "Card 17; and" not in a_letter_of(18)
 
 
 def test_the_themes_ideas_for_home_come_before_the_units():
