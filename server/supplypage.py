@@ -245,7 +245,7 @@ def _needs(page: SupplyPage) -> tuple[Table, ...]:
             float(line.buy),
             line.packs,
             None if line.cost is None else float(line.cost),
-            line.order_by.isoformat() if line.order_by and line.item not in held else None,
+            _order_day(line, held),
             page.titles(line),
             "; ".join(page.reckon(line).need),
             held.get(line.item),
@@ -254,6 +254,13 @@ def _needs(page: SupplyPage) -> tuple[Table, ...]:
     ]
     names = "item kind need measure on-hand bin missing packs cost order-by for how stop"
     return (table("needs", names, rows),)
+
+
+def _order_day(line: SupplyLine, held: Mapping[str, str]) -> str | None:
+    """The day to order by; none for what waits, comes from the tap or is made."""
+    if line.order_by is None or line.item in held or not line.is_fetched:
+        return None
+    return line.order_by.isoformat()
 
 
 def _held(page: SupplyPage) -> tuple[Table, ...]:

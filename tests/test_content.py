@@ -17,9 +17,9 @@ from library.cards.card import Card
 from library.cards.checking import Known, check_card
 from library.cards.folder import CardFolder
 from library.cards.rendering import split_sections
-from library.cards.values import Status, When
+from library.cards.values import Refresh, Status, When
 from library.frameworks.framework import head_start
-from library.materials.material import Kind, Material
+from library.materials.material import MADE, Kind, Material
 from library.materials.shapes import Shape, parse_shape
 from library.plan.checks import check_unit
 from library.plan.unitplan import cards_named, plan_unit
@@ -265,6 +265,22 @@ def test_every_material_says_where_it_comes_from_and_whether_it_is_loose(
     assert material.origin
     assert material.loose is not None
     assert set(material.allergens) <= US_ALLERGENS
+
+
+def test_only_books_come_from_the_public_library() -> None:
+    """A towel or a tricycle is bought, or is there already."""
+    lent = [each for each in shelf.materials() if each.origin == "library"]
+    assert lent
+    assert {each.kind for each in lent} == {Kind.BOOK}
+
+
+@each_card
+def test_what_is_made_anew_each_day_has_its_step_each_day(card: Card) -> None:
+    """Made things are on no shopping list, so a card that asks for them daily says who makes them."""
+    made = {each.item for each in shelf.materials() if each.origin == MADE}
+    daily = [line.item for line in card.materials if line.refresh is Refresh.EACH_DAY]
+    if made & set(daily):
+        assert any(step.on is When.DAILY and "again" in step.do for step in card.steps), card.id
 
 
 @each_material

@@ -13,6 +13,8 @@ from library.materials.words import singular
 
 PLAIN_PAPER, CARD_STOCK = "plain paper", "card stock"
 """What a printer is loaded with."""
+MADE = "made"
+"""Where a thing comes from that the team makes itself, of what else its cards name (the key ``from``)."""
 
 
 class Kind(StrEnum):
@@ -58,7 +60,7 @@ class Material:
     hazards: tuple[str, ...] = ()
     """Hazard keys."""
     origin: str | None = None
-    """The key ``from``: kitchen, recycling, outdoors, shop, printed or library."""
+    """The key ``from``: kitchen, recycling, outdoors, shop, printed, library or made."""
     pack: str | None = None
     """How it is usually sold, a hint for the room's buying list."""
     sheets: tuple[Fraction, str] | None = None

@@ -11,6 +11,7 @@ from typing import Any
 from library.materials.amounts import parse_quantity
 from library.materials.material import (
     CARD_STOCK,
+    MADE,
     PLAIN_PAPER,
     Kind,
     Material,
@@ -27,7 +28,7 @@ HAZARD_KEYS = (
     "loose-fill", "raw-beans", "powder", "solvent", "aerosol", "permanent-marker",
     "unlabelled-art", "toxic-plant", "animal", "choking-food", "food", "water", "screen", "heat",
 )  # fmt: skip
-ORIGINS = ("kitchen", "recycling", "outdoors", "shop", "printed", "library")
+ORIGINS = ("kitchen", "recycling", "outdoors", "shop", "printed", "library", MADE)
 WASHES = ("after each use", "daily", "weekly")
 KNOWN = (
     "item", "also", "kind", "loose", "shape", "soft", "cord", "wash", "weight", "allergens",

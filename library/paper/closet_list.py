@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from library.materials.material import MADE
 from library.paper.bins import bins_of, theme_bin
 from library.paper.blocks import Block, Prose, heading, listing
 from library.paper.furniture import Heading, build, stopped_list
@@ -64,7 +65,7 @@ def _of(job: Job, placed: Placed) -> Iterator[Taken]:
         material = job.plan.materials.find(item)
         if (
             material
-            and material.origin == "kitchen"
+            and material.origin in ("kitchen", MADE)
             and not bins_of(item, job.room, job.plan.materials)
         ):
             continue

@@ -13,7 +13,6 @@ from library.paper.tables import Table, table
 from library.paper.text import bold
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.supplies.lines import Supplies, SupplyLine
-from library.supplies.needs import FROM_THE_TAP
 from library.supplies.shopping import PLACES, how_much, order_of_places, place_of
 
 HEADING = Heading(
@@ -25,7 +24,7 @@ SIZE = 10.5
 def shopping_list(job: Job) -> Sheet:
     """A part for each shop and each other source, what is needed first on top."""
     found, held = to_fetch(job.plan), held_back(job.plan)
-    wanted = (line for line in found.lines if line.buy > 0 and line.item != FROM_THE_TAP)
+    wanted = (line for line in found.lines if line.buy > 0 and line.is_fetched)
     lines = sorted(wanted, key=_when)
     blocks: list[Block] = [*_held(held), *_problems(found)]
     book = job.plan.materials

@@ -65,7 +65,7 @@ def _events(plan: UnitPlan) -> Iterator[tuple[str, Any]]:
     by_day: dict[dt.date, list[str]] = {}
     fetched = to_fetch(plan)
     for line in fetched.lines:
-        if line.order_by and line.buy:
+        if line.order_by and line.buy and line.is_fetched:
             by_day.setdefault(line.order_by, []).append(line.item)
     for day, items in sorted(by_day.items()):
         event = _on_days(f"Last day to order for {plan.unit.title}", day, day)

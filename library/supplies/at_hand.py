@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from library.cards.portions import Portion
 from library.materials.amounts import Quantity
-from library.materials.material import MaterialBook, name_key
+from library.materials.material import MADE, MaterialBook, name_key
 from library.materials.measures import Unlike, convert
 from library.room.room import Room, StockLine
 from library.supplies.needs import FROM_THE_TAP
@@ -30,7 +30,8 @@ class AtHand:
 def at_hand(portions: Iterable[Portion], room: Room, book: MaterialBook) -> tuple[AtHand, ...]:
     """Each line of a card with where it lies and what is missing.
 
-    Two lines of one material share what is there. Water comes from the tap.
+    Two lines of one material share what is there. Water comes from the tap, and what
+    the team makes is not looked for on the shelf.
 
     Args:
         portions: The lines with their amounts for one day.
@@ -46,9 +47,10 @@ def _at_hand(portion: Portion, room: Room, book: MaterialBook, left: dict[str, F
     name = name_key(book.main_name(portion.line.item))
     lines = [each for each in room.stock if name_key(book.main_name(each.item)) == name]
     bins = tuple(dict.fromkeys(each.bin for each in lines if each.bin))
-    if portion.quantity is None or name == FROM_THE_TAP:
-        return AtHand(portion, bins, None, "")
     material = book.find(portion.line.item)
+    is_made = material is not None and material.origin == MADE
+    if portion.quantity is None or name == FROM_THE_TAP or is_made:
+        return AtHand(portion, bins, None, "")
     try:
         there = sum(
             (

@@ -57,7 +57,7 @@ class Walk:
     bins: tuple[Bin, ...]
     """By name, those from which the unit takes something first; without a bin last."""
     nowhere: tuple[SupplyLine, ...]
-    """What the unit needs and no list has."""
+    """What the unit needs, somebody has to fetch, and no list has."""
 
 
 def walk(supplies: Supplies, rooms: Sequence[Room], book: MaterialBook) -> Walk:
@@ -82,7 +82,7 @@ def walk(supplies: Supplies, rooms: Sequence[Room], book: MaterialBook) -> Walk:
             bins.setdefault(stock.bin, []).append(kept)
     found = [_bin(name, kept, order) for name, kept in bins.items()]
     found.sort(key=lambda each: (not each.name, not each.taken, each.name))
-    nowhere = tuple(line for item, line in lines.items() if item not in seen)
+    nowhere = tuple(line for item, line in lines.items() if item not in seen and line.is_fetched)
     return Walk(tuple(found), nowhere)
 
 

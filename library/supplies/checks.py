@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from library.materials.amounts import Quantity
 from library.materials.material import Kind
 from library.supplies.lines import Supplies, SupplyLine
-from library.supplies.needs import FROM_THE_TAP
 from library.supplies.sharing import Claim, fullest_day
 from library.supplies.ways_out import ways_out
 from library.supplies.wording import date_words, listed
@@ -51,9 +50,9 @@ def _short(line: SupplyLine, claims: Sequence[Claim]) -> Finding | None:
 
 
 def check_orders(supplies: Supplies, today: dt.date) -> Iterator[Finding]:
-    """FIND11: something to buy should have been ordered before today; water comes from the tap."""
+    """FIND11: something to buy should have been ordered before today; what nobody fetches never is."""
     for line in supplies.lines:
-        if line.order_by and line.order_by < today and line.item != FROM_THE_TAP:
+        if line.order_by and line.order_by < today and line.is_fetched:
             yield Finding(
                 level=Level.CAUTION,
                 kind="order",

@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import Any
 
 from library.materials.amounts import Quantity
-from library.materials.material import Kind, MaterialBook, Weight
+from library.materials.material import MADE, Kind, MaterialBook, Weight
 from library.materials.measures import Unlike, add, adds_up, convert
 from library.materials.words import dimension, plural
 from library.room.room import BuyLine, Room, StockLine
@@ -59,6 +59,17 @@ class SupplyLine:
     def is_shared(self) -> bool:
         """Whether it is used again on another day, so that its fullest day decides."""
         return self.kind in SHARED
+
+    @property
+    def is_made(self) -> bool:
+        """Whether the team makes it itself, of what else the cards name."""
+        material = self.needs[0].material if self.needs else None
+        return material is not None and material.origin == MADE
+
+    @property
+    def is_fetched(self) -> bool:
+        """Whether somebody has to get it: not what comes from the tap, nor what the team makes."""
+        return self.item != FROM_THE_TAP and not self.is_made
 
     @property
     def short(self) -> Quantity:
@@ -107,8 +118,8 @@ class Supplies:
 
     @property
     def short(self) -> tuple[SupplyLine, ...]:
-        """What is not there, in the order of the lines; water comes from the tap."""
-        return tuple(line for line in self.lines if line.buy and line.item != FROM_THE_TAP)
+        """What is not there and has to be fetched, in the order of the lines."""
+        return tuple(line for line in self.lines if line.buy and line.is_fetched)
 
     @property
     def total_cost(self) -> Decimal:

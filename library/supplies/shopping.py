@@ -14,7 +14,6 @@ from library.materials.material import Kind, MaterialBook
 from library.materials.measures import convert
 from library.materials.words import STANDARD
 from library.supplies.lines import Supplies, SupplyLine, weight_of
-from library.supplies.needs import FROM_THE_TAP
 from library.supplies.wording import counted
 
 PLACES = {
@@ -22,7 +21,7 @@ PLACES = {
     "recycling": "From recycling",
     "outdoors": "From outdoors",
     "printed": "To print",
-    "library": "From the library",
+    "library": "From the public library",
 }
 """Where a material comes from (its key ``from``) → a heading; anything else is bought."""
 TO_BUY = "To buy"
@@ -71,17 +70,18 @@ class Shopping:
 def shopping(supplies: Supplies, book: MaterialBook) -> Shopping:
     """What to get for a unit.
 
-    What is printed and what is lent has a list of its own; water comes from the tap.
+    What is printed and what is lent has a list of its own; water comes from the tap, and what the
+    team makes is made.
     """
     things = sorted(
         (
             to_get(line, book)
             for line in supplies.lines
-            if line.buy > 0 and not is_printed(line) and not is_lent(line)
+            if line.buy > 0 and line.is_fetched and not is_printed(line) and not is_lent(line)
         ),
         key=lambda each: (each.line.order_by or dt.date.max, not each.is_bought, each.place),
     )
-    wanted = tuple(each for each in things if each.line.item != FROM_THE_TAP)
+    wanted = tuple(things)
     return Shopping(
         wanted,
         sum((each.line.cost for each in wanted if each.line.cost is not None), Decimal("0.00")),

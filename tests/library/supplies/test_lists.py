@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from library.cards.portions import portions
 from library.materials.amounts import Quantity, parse_quantity
-from library.materials.material import CARD_STOCK, PLAIN_PAPER, Kind, MaterialBook, Weight
+from library.materials.material import CARD_STOCK, MADE, PLAIN_PAPER, Kind, MaterialBook, Weight
 from library.room.room import BuyLine, Loans, StockLine
 from library.supplies.at_hand import at_hand
 from library.supplies.bins import walk
 from library.supplies.borrowing import loan_dates, to_borrow
+from library.supplies.checks import check_orders
 from library.supplies.packing import NO_BIN, needed_next, packing
 from library.supplies.printing import pieces_on, sheets_by_stock, to_print
 from library.supplies.shopping import how_much, packed, rounded_up, shopping
@@ -40,6 +41,7 @@ THINGS = MaterialBook(
         a_material("paper", kind=Kind.CONSUMABLE, also=("copy paper",)),
         a_material("flour", kind=Kind.CONSUMABLE, origin="kitchen"),
         a_material("water", kind=Kind.CONSUMABLE),
+        a_material("ice block", kind=Kind.CONSUMABLE, origin=MADE),
         a_material("glue", kind=Kind.CONSUMABLE),
         a_material("picture card", kind=Kind.PRINTABLE, loose=True, shape="box 150 x 100 x 1 mm"),
         a_material("wall picture", kind=Kind.PRINTABLE, shape="box 200 x 260 x 0.1 mm"),
@@ -85,6 +87,16 @@ class TestShopping:
         assert [day for day, _ in found.by_date()] == [dt.date(2026, 9, 23), dt.date(2026, 9, 30)]
         paper = found.things[0]
         assert (paper.how_much, str(paper.left_over)) == ("2 packs of 50 sheets", "40 sheets")
+
+    def test_what_the_team_makes_is_nowhere_fetched_or_late_to_order(self):
+        """FIND11 is about something to buy; need and buy of the line stay exact (SUP12)."""
+        found = needs("ice block: 2 per setup", "glue: 1 l per setup")
+        assert [line.item for line in found.lines if line.buy] == ["ice block", "glue"]
+        assert [line.item for line in found.short] == ["glue"]
+        assert [each.line.item for each in shopping(found, THINGS).things] == ["glue"]
+        late = check_orders(found, MONDAY + dt.timedelta(weeks=1))
+        assert [finding.item for finding in late] == ["glue"]
+        assert [line.item for line in walk(found, (), THINGS).nowhere] == ["glue"]
 
     def test_what_is_bought_without_a_price_is_named(self):
         """SUP14, SUP23."""
