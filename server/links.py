@@ -8,6 +8,19 @@ from flask import url_for
 
 from library.units.unit import Unit
 
+RESERVED = {"new"}
+"""Ids whose address, beside those of cards and of themes, is that of another page."""
+
+
+def reachable_id(made: str, kind: str) -> str:
+    """An id whose own page can be reached: ``new`` becomes ``new-card``.
+
+    Args:
+        made: The id that was made of a title.
+        kind: What it is the id of, ``card`` or ``theme``.
+    """
+    return f"{made}-{kind}" if made in RESERVED else made
+
 
 def unit_url(endpoint: str, unit: Unit, **values: Any) -> str:
     """The address of a page of one unit.

@@ -9,6 +9,7 @@ from library.room.following import follow_card
 from library.store.errors import LibraryError
 from library.store.paths import make_id
 from library.units.renaming import rename_card
+from server.links import reachable_id
 from server.naming import ask_about, named_children
 from server.shelf import shelf
 from server.visitors import who_saves
@@ -26,7 +27,7 @@ def show(card_id: str) -> str:
 def save(card_id: str) -> ResponseReturnValue:
     """Renames the card's file and every mention of it: all files, or none."""
     typed = request.form.get("name", "").strip()
-    new = make_id(typed) if typed else ""
+    new = reachable_id(make_id(typed), "card") if typed else ""
     if not new or new == card_id:
         return _page(card_id, typed, "write another name"), 422
     if asked := named_children(request.form, {"name": typed}):

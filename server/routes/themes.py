@@ -24,6 +24,7 @@ from library.units.starting import propose_name, propose_start
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.forms import Filled, without_row
+from server.links import reachable_id
 from server.naming import ask_about, named_children
 from server.shelf import shelf
 from server.themeforms import (
@@ -82,7 +83,7 @@ def create() -> ResponseReturnValue:
     if moved := _moved(values):
         return _form(None, Filled(moved, blank=request.form.get("add", ""), unsaved=True))
     problems = theme_problems(values)
-    theme = theme_of(values, make_id(str(values["title"] or "theme")))
+    theme = theme_of(values, reachable_id(make_id(str(values["title"] or "theme")), "theme"))
     if not problems and theme.id in shelf().units.theme_ids():
         fix = f"change that one, or write another name; its folder is {theme.id}"
         problems.append(Problem("", 0, "title", "there is a theme of this name already", fix))

@@ -36,6 +36,7 @@ from server.cardpage import Remarks, material_problems, remarks_on, unknown_mate
 from server.cardwords import in_form_words
 from server.forms import Filled, without_row
 from server.known import known_to_cards
+from server.links import reachable_id
 from server.mergepage import Three, choices_of, picks
 from server.naming import ask_about, ask_about_choice, labels_named, named_children
 from server.shelf import shelf
@@ -44,8 +45,6 @@ from server.visitors import visitor, who_saves
 bp = Blueprint("writing", __name__, url_prefix="/activities")
 NEW_FILE = "activities/new-card.md"
 """Under this name a card is read before it has a title."""
-RESERVED = {"new"}
-"""Ids whose pages are something else."""
 MATERIALS = "activities/materials.yaml"
 
 
@@ -86,7 +85,7 @@ def create() -> ResponseReturnValue:
     if "read" in request.form:
         return _read_lines(request.form.get("lines", ""))
     values = read_card_form(request.form)
-    card_id = _free_of_reserved(make_id(str(values["title"] or "new-card")))
+    card_id = reachable_id(make_id(str(values["title"] or "new-card")), "card")
     writing = Writing(Filled(values), parsed_form(values, f"activities/{card_id}.md"))
     if (shown := _only_shown(writing)) is not None:
         return shown
@@ -322,10 +321,6 @@ def _base(read: ReadCard | None) -> ReadCard | None:
 def _text_of(name: str) -> str:
     """A text that travels with a form; a browser turns its line ends, and some keep the first."""
     return request.form.get(name, "").replace("\r\n", "\n").lstrip("\n")
-
-
-def _free_of_reserved(card_id: str) -> str:
-    return f"{card_id}-card" if card_id in RESERVED else card_id
 
 
 def _remarks(writing: Writing) -> Remarks:

@@ -47,6 +47,13 @@ def test_plans_rain_swaps_and_look_backs_follow_in_one_step(client, app, paths):
     assert client.get("/activities/sponge-rain").status_code == 404
 
 
+def test_a_card_renamed_to_new_keeps_a_page_of_its_own(client):
+    """The address that its name would have is that of the form for another card."""
+    answer = client.post(RENAME, data={"name": "New"})
+    assert answer.headers["Location"] == "/activities/new-card"
+    assert soup(client.get("/activities/new-card")).h1.text == "Sponge rain"
+
+
 def test_a_name_that_is_taken_or_the_same_changes_nothing(client, paths):
     other = paths.activities / "water" / "jugs.md"
     other.write_text("---\ntitle: Jugs\ncenters: [water]\n---\n")

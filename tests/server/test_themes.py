@@ -80,6 +80,17 @@ def test_everything_missing_is_said_at_once_and_what_was_typed_stays(client, pat
     assert [each.name for each in paths.themes.iterdir()] == ["leaves-and-wind"]
 
 
+def test_a_theme_called_new_has_a_page_of_its_own(client):
+    """The address that its title would have is that of the form for another theme."""
+    form = form_of(client, "/themes/new")
+    form["title"] = "New"
+    form.setlist("seasons", ["fall"])
+    answer = client.post("/themes/new", data=form)
+    assert answer.headers["Location"] == "/themes/new-theme"
+    assert soup(client.get("/themes/new-theme")).h1.text == "New"
+    assert "already" in words(client.post("/themes/new", data=form))
+
+
 def test_a_theme_is_never_written_over(client, paths):
     form = form_of(client, "/themes/new")
     form["title"] = "Leaves and Wind"
