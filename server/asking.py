@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from library.search.vocabulary import Vocabulary
 
 SORTS: dict[str, Sort] = {"fit": "fit", "prep": "prep", "newest": "newest"}
-KEPT = ("sort", "for", "place_in", "center", "week", "row", "as", "clone")
+KEPT = ("sort", "for", "place_in", "center", "week", "row", "as", "clone", "anywhere")
 """What an address keeps when the question changes."""
 
 
@@ -38,13 +38,23 @@ class Asked:
     room: Room | None = None
     """The room whose children are meant, where ``for=room`` was said."""
     today: dt.date | None = None
+    at: str = ""
+    """Key of the center an activity is chosen for, where every center was not asked for."""
+
+    @property
+    def is_at_its_center(self) -> bool:
+        """Whether only cards of the center chosen for are meant; one that is named is meant instead."""
+        named = self.question.conditions.centers or "centers" in dict(self.chosen)
+        return bool(self.at) and not named
 
     @property
     def conditions(self) -> Conditions:
-        """All conditions: those of the text, then the chosen values, then the room's ages."""
+        """All conditions: those of the text, the chosen values, the center, then the room's ages."""
         conditions = self.question.conditions
         for facet, value in self.chosen:
             conditions = choose(conditions, facet, value)
+        if self.is_at_its_center:
+            conditions = replace(conditions, centers=(self.at,))
         aged = conditions.age_months is not None or conditions.age_range is not None
         ages = room_ages(self.room, self.today) if not aged else None
         return replace(conditions, age_range=ages) if ages else conditions

@@ -130,9 +130,11 @@ def find_url(
 ) -> str:
     """The address of Find for a center of a plan, with what is known of it already understood.
 
-    The question names the center, the prep minutes that the windows before the week still hold
-    (before the first week where none is meant), and the season of a theme that has only one; the
-    room is meant wherever there is one. What is found is shown in the theme's dress.
+    While a card is chosen, Find shows those of the center. The question names the season of a theme
+    that has only one, and the prep minutes that the windows before the week still hold (before the
+    first week where none is meant) where one window could hold them all; what many windows hold
+    together is no limit for one card. The room is meant wherever there is one. What is found is
+    shown in the theme's dress.
 
     Args:
         plan: The unit in its room.
@@ -141,13 +143,12 @@ def find_url(
         row: The placement that gets another card or a rain swap.
         do: ``swap`` or ``rain``, with a row.
     """
-    words = f"{center} center"
-    if plan.room.prep_windows:
-        left = prep_minutes_left(plan, week or 1)
-        words += f", {left} minutes or less" if left else ", no prep"
+    words = [_minutes_left(plan, week or 1)]
     if plan.theme and len(plan.theme.seasons) == 1:
-        words += f", in {plan.theme.seasons[0]}"
-    values: dict[str, str | int] = {"q": words, "place_in": plan.unit.id, "center": center}
+        words.append(f"in {plan.theme.seasons[0]}")
+    values: dict[str, str | int] = {"place_in": plan.unit.id, "center": center}
+    if any(words):
+        values = {"q": ", ".join(filter(None, words)), **values}
     if plan.room.children:
         values["for"] = "room"
     if week:
@@ -155,3 +156,12 @@ def find_url(
     if row is not None:
         values |= {"row": row, "as": do}
     return url_for("find.index", **values)  # type: ignore[arg-type]
+
+
+def _minutes_left(plan: UnitPlan, week: int) -> str:
+    """``20 minutes or less``; empty where more is left than the longest window holds."""
+    longest = max((window.minutes for window in plan.room.prep_windows), default=0)
+    left = prep_minutes_left(plan, week)
+    if not longest or left > longest:
+        return ""
+    return f"{left} minutes or less" if left else "no prep"

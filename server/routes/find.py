@@ -104,6 +104,8 @@ class FindPage:
     """Said where a result wants a second look."""
     can_ask_room: str
     """Address that asks for the room's ages; empty where that makes no sense."""
+    elsewhere: Link | None
+    """To every center, or back to the one an activity is chosen for; None where none is."""
 
 
 @bp.get("/")
@@ -118,7 +120,7 @@ def find_page(*, typing: bool) -> FindPage:
     """Reads the question of the address and searches."""
     here = shelf()
     room = here.room()
-    asked = read_asked(request.args, here.vocabulary(), room, dt.date.today())
+    asked = _at_the_center(read_asked(request.args, here.vocabulary(), room, dt.date.today()))
     view = here.index.view
     limit = min(max(request.args.get("limit", PAGE, type=int), 1), MOST)
     stock = stock_of(room, here.rooms)
@@ -146,6 +148,25 @@ def find_page(*, typing: bool) -> FindPage:
         can_ask_room=asked.address(**{"for": "room"})
         if room and room.children and not asked.room
         else "",
+        elsewhere=_elsewhere(asked),
+    )
+
+
+def _at_the_center(asked: Asked) -> Asked:
+    """The question, which while a card is chosen for a center is about its cards."""
+    choice = placing()
+    return replace(asked, at=choice.center) if choice and "anywhere" not in request.args else asked
+
+
+def _elsewhere(asked: Asked) -> Link | None:
+    choice = placing()
+    if choice is None:
+        return None
+    if asked.is_at_its_center:
+        return Link("in every center", asked.address(anywhere="yes"))
+    only = {"centers": None, "anywhere": None}
+    return Link(
+        f"only for {_center(choice.center)}", asked.address(asked.text_without("centers"), **only)
     )
 
 
@@ -171,6 +192,9 @@ def read_parts(asked: Asked) -> list[ReadPart]:
         )
         for name, value in asked.chosen
     ]
+    if asked.is_at_its_center:
+        lead = ", at " if parts else " at "
+        parts.append(ReadPart(lead, _center(asked.at), asked.address(anywhere="yes")))
     if asked.room is not None:
         parts.append(
             ReadPart(
@@ -255,9 +279,12 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
         text = question.without(again) if again else text
     shown = [part.shown for part in stands_out]
     shown += [shown_value(name, value) for name, value in asked.chosen if name in facets]
-    cleared = {name: None for name, _ in asked.chosen if name in facets}
+    cleared: dict[str, str | None] = {name: None for name, _ in asked.chosen if name in facets}
     if asked.room is not None and removed & {"age_range"} and not shown:
         shown, cleared = [f"the ages of the {asked.room.name}"], {"for": None}
+    if asked.is_at_its_center and "centers" in removed:
+        shown.append(_center(asked.at))
+        cleared["anywhere"] = "yes"
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
 
 

@@ -221,7 +221,7 @@ def test_another_card_is_chosen_through_find_and_everything_else_stays(client, r
         [found.select_one("#ask")["action"].lstrip("/")]
         + [f"{f['name']}={f['value'].replace('&', '%26').replace('=', '%3D')}"
            for f in found.select("#ask input[type=hidden]")]
-        + ["q=sponge"]
+        + ["q=sponge", "anywhere=yes"]
     )))  # fmt: skip
     form = next(
         f

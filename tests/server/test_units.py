@@ -135,19 +135,77 @@ def test_an_empty_center_leads_to_find_with_what_is_known_of_it(client, write, r
     answer = client.get(link)
     assert answer.status_code == 200
     page = soup(answer)
-    assert "water" in page.select_one(".read").text
+    assert page.select_one("#q")["value"] == ""
+    assert "Activities at Water" in page.select_one(".read").text
     assert "the children of the Fern Room" in page.select_one(".read").text
     assert "Choosing for Water" in page.select_one(".notice").text
 
 
-def test_find_leads_with_the_prep_minutes_that_are_left(client, write, room):
+@pytest.mark.parametrize(
+    ("days", "asked"), [(("mon",), "24 minutes or less"), (("mon", "tue"), "")]
+)
+def test_find_leads_with_minutes_only_where_one_window_could_hold_them(
+    client, write, room, days, asked
+):
     from library.room.room import PrepWindow
 
     write(a_placement("blocks", "sponge-rain"))
-    window = PrepWindow(("mon",), dt.time(13), dt.time(13, 30))
+    window = PrepWindow(days, dt.time(13), dt.time(13, 30))
     room(prep_windows=(window,))
-    link = plan(client).select_one("#at-water th a")["href"]
-    assert "24+minutes+or+less" in link
+    page = soup(client.get(plan(client).select_one("#at-water th a")["href"]))
+    assert page.select_one("#q")["value"] == asked
+
+
+def found(client, page, text):
+    """Find after other words were typed where a card is chosen."""
+    return soup(client.get("/", query_string={**filled(page, "#ask").to_dict(), "q": text}))
+
+
+def test_own_words_stay_with_the_center_that_a_card_is_chosen_for(client, app, write, room):
+    write()
+    app.extensions["lowshelf"].refresh()
+    room()
+    page = soup(client.get(plan(client).select_one("#at-outdoors th a")["href"]))
+    own = found(client, page, "bowls")
+    assert "bowls" in own.select_one(".read").text
+    assert "at Outdoors" in own.select_one(".read").text
+    assert not own.select(".results h2:-soup-contains('Jugs')")
+    every = own.find("a", string="in every center")
+    wide = soup(client.get(every["href"]))
+    assert wide.select(".results h2:-soup-contains('Jugs')")
+    assert wide.select_one("form.place")
+    assert filled(wide, "#ask")["anywhere"] == "yes"
+    back = soup(client.get(wide.find("a", string="only for Outdoors")["href"]))
+    assert "at Outdoors" in back.select_one(".read").text
+
+
+def test_another_center_that_is_named_while_choosing_is_meant_and_leads_back(
+    client, app, write, room
+):
+    write()
+    app.extensions["lowshelf"].refresh()
+    room()
+    page = soup(client.get(plan(client).select_one("#at-outdoors th a")["href"]))
+    named = found(client, page, "water center")
+    assert "at Outdoors" not in named.select_one(".read").text
+    assert named.select(".results h2:-soup-contains('Jugs')")
+    back = soup(client.get(named.find("a", string="only for Outdoors")["href"]))
+    assert [each.text for each in back.select(".results h2")] == ["Tunnel crawl"]
+
+
+def test_a_card_at_a_center_it_does_not_name_says_so_on_the_plan(client, app, write, room):
+    write()
+    app.extensions["lowshelf"].refresh()
+    room()
+    page = soup(client.get(plan(client).select_one("#at-blocks th a")["href"]))
+    wide = soup(client.get(page.find("a", string="in every center")["href"]))
+    form = next(f for f in wide.select("form.place") if f.find("input", value="jugs"))
+    sent = {each["name"]: each["value"] for each in form.select("input")}
+    client.post(form["action"], data=sent)
+    told = plan(client).select_one("#at-blocks .placed .meant")
+    assert told.text == "this card is meant for Water or Science"
+    press(client, opened(client), ".drawer form", center="water")
+    assert not plan(client).select(".meant")
 
 
 def test_choosing_a_card_places_it_and_returns_to_the_plan(client, write, room, unit):
