@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from contextlib import suppress
 from dataclasses import dataclass
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
@@ -39,6 +40,8 @@ class PlainFile:
     """None where no card can be made of the text."""
     problems: tuple[Problem, ...]
     cautions: CardCautions | None
+    is_guessed: bool
+    """Whether the file's letters had to be guessed."""
 
 
 @bp.get("/<card_id>/file")
@@ -81,11 +84,24 @@ def save(card_id: str) -> ResponseReturnValue:
 
 def _read(card_id: str) -> tuple[str, str]:
     content = shelf().cards.find(card_id).path.read_bytes()
-    return content.decode("utf-8", errors="replace"), fingerprint(content)
+    return _letters(content)[0], fingerprint(content)
+
+
+def _letters(content: bytes) -> tuple[str, bool]:
+    """The text of a file, and whether its letters had to be guessed because it is not UTF-8.
+
+    Then they are read as Windows-1252, as older editors write them, else as Latin-1, which reads any
+    byte: no letter is lost, and saving writes UTF-8.
+    """
+    for encoding in ("utf-8", "cp1252"):
+        with suppress(UnicodeDecodeError):
+            return content.decode(encoding), encoding != "utf-8"
+    return content.decode("latin-1"), True
 
 
 def _look_at(card_id: str, text: str, mark: str) -> PlainFile:
-    file = shelf().cards.find(card_id).file
+    found = shelf().cards.find(card_id)
+    file = found.file
     known = known_to_cards(shelf().paths, shelf().cards)[0]
     parsed = parse_card(text, file)
     card = parsed.card
@@ -97,6 +113,7 @@ def _look_at(card_id: str, text: str, mark: str) -> PlainFile:
         card=card,
         problems=check_card(card, known) if card else parsed.problems,
         cautions=card_cautions(card, known.materials, None, dt.date.today()) if card else None,
+        is_guessed=_letters(found.path.read_bytes())[1],
     )
 
 

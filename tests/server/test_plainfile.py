@@ -31,6 +31,17 @@ def test_line_ends_of_another_system_stay(client, paths):
     assert file_of(paths).read_bytes() == expected
 
 
+def test_letters_of_an_older_editor_are_kept_and_saved_as_utf_8(client, paths):
+    """Windows-1252 has é as one byte and curly quotes where Latin-1 has none."""
+    accented = CARD_TEXT.replace("title: Sponge rain", "title: “Sponge” au café")
+    file_of(paths).write_bytes(accented.encode("cp1252"))
+    page = soup(client.get(ADDRESS))
+    assert "letters with accents are a guess" in page.select_one(".notice").text
+    assert client.post(ADDRESS, data=filled(page, FORM)).status_code == 303
+    assert file_of(paths).read_text("utf-8") == accented
+    assert not soup(client.get(ADDRESS)).select(".notice")
+
+
 def test_it_is_checked_like_the_form_and_a_text_that_is_no_card_is_not_saved(client, paths):
     form = filled(soup(client.get(ADDRESS)), FORM)
     form["text"] = CARD_TEXT.replace("prep: 8", "prep: 9")
