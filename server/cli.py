@@ -16,6 +16,7 @@ import click
 from library import __version__
 from library.store.errors import Invalid, LibraryError, NotFound, WrongUse
 from library.store.problems import Problem
+from server.commands.common import take_places
 
 COMMANDS: dict[str, str] = {
     "serve": "Open the library in a browser.",
@@ -55,10 +56,7 @@ class Commands(click.Group):
 
 @click.command("lowshelf", cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="lowshelf")
-@click.option("--library", metavar="DIR", help="Library folder; else the working folder.")
-@click.option("--data", metavar="DIR", help="Private data folder; else the platform's.")
-@click.option("--room", metavar="NAME", help="Room; else the current one.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@take_places
 @click.pass_context
 def lowshelf(ctx: click.Context, /, **said: Any) -> None:
     """Keeps activity cards, finds them, dresses them in a theme, and does the arithmetic."""

@@ -1,5 +1,7 @@
 """What the documents list is what the program has."""
 
+import tomllib
+
 import pytest
 
 from tests.docs import ROOT, TABLES, between
@@ -29,3 +31,14 @@ def test_nothing_but_what_belongs_stands_at_the_top():
     allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "Makefile", "pyproject.toml"}
     folders = {"library", "server", "activities", "tests", "themes"}
     assert {name for name in top if not name.startswith(".")} == allowed | folders
+
+
+def test_the_guide_draws_the_packages_as_the_contract_has_them():
+    contract = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["importlinter"]
+    layers = [
+        {name.strip().removeprefix("library.") for name in layer.split("|")}
+        for layer in contract["contracts"][0]["layers"]
+    ]
+    guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (drawn,) = (line for line in guide.splitlines() if line.startswith("server → "))
+    assert [set(step.split(", ")) for step in drawn.split(" → ")] == layers

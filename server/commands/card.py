@@ -14,11 +14,11 @@ from library.store.errors import WrongUse
 from library.store.paths import LibraryPaths
 from library.store.problems import Problem
 from library.units.findings import Finding, Level
-from server.commands.common import Places, print_json, with_places
+from server.commands.common import Places, group_of, print_json, with_places
 from server.known import known_to_cards
 
 
-@click.group("card")
+@group_of("card")
 def command() -> None:
     """Check cards, or print the schema of their front matter."""
 

@@ -13,6 +13,39 @@ import click
 from library.store.paths import LibraryPaths, library_paths
 
 Command = Callable[..., int | None]
+Group = Callable[[], None]
+
+
+def take_places(function: Command) -> Command:
+    """Lets a command or a group take ``--library``, ``--data``, ``--room`` and ``--json`` (CMD3)."""
+    for option in (
+        click.option("--json", "as_json", is_flag=True, help="Print one JSON object."),
+        click.option("--room", metavar="NAME", help="Room; else the current one."),
+        click.option("--data", metavar="DIR", help="Private data folder; else the platform's."),
+        click.option("--library", metavar="DIR", help="Library folder; else the working folder."),
+    ):
+        function = option(function)
+    return function
+
+
+def group_of(name: str) -> Callable[[Group], click.Group]:
+    """A group of commands; what is said before the name of one of them counts for it.
+
+    Args:
+        name: What the group is called.
+    """
+
+    def decorate(about: Group) -> click.Group:
+        @click.group(name)
+        @take_places
+        @click.pass_context
+        @wraps(about)
+        def group(ctx: click.Context, /, **said: Any) -> None:
+            ctx.obj = {**(ctx.obj or {}), **{key: value for key, value in said.items() if value}}
+
+        return group
+
+    return decorate
 
 
 def with_places(function: Command) -> Command:
@@ -21,10 +54,7 @@ def with_places(function: Command) -> Command:
     The command receives ``places`` (:class:`Places`) and whatever else it declares.
     """
 
-    @click.option("--library", metavar="DIR", help="Library folder; else the working folder.")
-    @click.option("--data", metavar="DIR", help="Private data folder; else the platform's.")
-    @click.option("--room", metavar="NAME", help="Room; else the current one.")
-    @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+    @take_places
     @click.pass_context
     @wraps(function)
     def run(ctx: click.Context, /, **said: Any) -> int | None:

@@ -7,11 +7,11 @@ import os
 import click
 
 from library.store.errors import WrongUse
-from server.commands.common import Places, say, with_places
+from server.commands.common import Places, group_of, say, with_places
 from server.settings import load_settings
 
 
-@click.group("people")
+@group_of("people")
 def command() -> None:
     """List who may come in, make a one-time link, or take a code off."""
 

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from server.commands.common import Places, say, with_places
+from server.commands.common import Places, group_of, say, with_places
 
 if TYPE_CHECKING:
     from library.room.room import Room
 
 
-@click.group("room")
+@group_of("room")
 def command() -> None:
     """Load, show or export a room; what it says of children stays in the data folder."""
 

@@ -9,7 +9,7 @@ import click
 
 from library.materials.amounts import show_number
 from library.store.errors import WrongUse
-from server.commands.common import Places, say, with_places
+from server.commands.common import Places, group_of, say, with_places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from library.units.findings import Finding
 
 
-@click.group("unit")
+@group_of("unit")
 def command() -> None:
     """Check, count, prepare or clone a unit."""
 

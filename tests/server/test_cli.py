@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from server.cli import COMMANDS, main
+from server.cli import COMMANDS, lowshelf, main
 from tests.builders import CARD_TEXT, write_library
 
 
@@ -40,7 +40,20 @@ def test_wrong_use_is_2(run, tmp_path):
 
 def test_cmd3_options_stand_before_or_after(run, places):
     """CMD3."""
-    assert run(*places, "--json", "card", "check") == run("card", "check", *places, "--json")
+    after = run("card", "check", *places, "--json")
+    assert run(*places, "--json", "card", "check") == after
+    assert run("card", *places, "--json", "check") == after
+    assert run(places[0], "nowhere", "card", "--json", "check", *places) == after
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_cmd3_every_command_and_group_takes_the_options(name):
+    """CMD3."""
+    command = lowshelf.get_command(None, name)
+    each = [command, *getattr(command, "commands", {}).values()]
+    for one in each:
+        options = {option for parameter in one.params for option in parameter.opts}
+        assert options >= {"--library", "--data", "--room", "--json"}, one.name
 
 
 def test_cmd1_cmd4_card_check_gives_one_json_object(run, places):
