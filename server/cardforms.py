@@ -15,7 +15,7 @@ from library.cards.parts import change_parts, usual_parts
 from library.cards.rendering import Section
 from library.cards.typed import card_from_typed, typed_fields
 from library.cards.values import Adult, Place, Refresh, Season, When, read_ages
-from library.materials.adding import NewMaterial
+from library.materials.adding import LABEL, NewMaterial
 from library.materials.material import Kind
 from library.search.conditions import OLDEST_MONTHS
 from library.search.drafting import Draft
@@ -27,7 +27,7 @@ from server.forms import Filled, Rows, as_text, read_rows, read_text, split_comm
 MATERIALS = Rows("materials", ("item", "amount"), chosen=("refresh",))
 STEPS = Rows("steps", ("do", "minutes"), chosen=("on",), ticked=("away",))
 PROPS = Rows("props", ("name", "word"))
-NEW = Rows("new", ("item", "kind", "loose", "shape"), ticked=("allergens",))
+NEW = Rows("new", ("item", "kind", "loose", "shape"), chosen=("label",), ticked=("allergens",))
 SPANISH = ("title", "summary", "read_by")
 LINES = ("title", "ages", "prep", "wait", "keeps", "runs", "group", "technique", "by")
 """Fields of one line."""
@@ -180,6 +180,7 @@ def new_materials(values: Mapping[str, Plain]) -> tuple[NewMaterial, ...]:
             loose=_one_of(row.get("loose"), "yes", "no"),
             shape=as_text(row.get("shape")),
             allergens=tuple(Filled(row).several("allergens")),
+            label=_one_of(row.get("label"), *LABEL),
         )
         for row in _rows(values, "new")
     )

@@ -12,7 +12,7 @@ from library.cards.checking import Known, check_card
 from library.cards.parsing import Parsed
 from library.cards.portions import Portion, portions
 from library.cards.rendering import Section, split_sections
-from library.materials.adding import NewMaterial
+from library.materials.adding import NewMaterial, wrong_about_label
 from library.materials.material import Kind, Material, MaterialBook
 from library.materials.shapes import parse_shape
 from library.search.similar import Similar, likely_duplicates
@@ -127,9 +127,11 @@ def material_problems(unknown: Iterable[Unknown], before: Container[str]) -> lis
         said = each.said
         if said.item in before and not (said.kind or said.loose):
             continue
+        label = wrong_about_label(said.label, said.allergens)
         for name, value, ask in (
             ("kind", said.kind, "say how it is used up"),
             ("loose", said.loose, "say whether a child can pick up a piece of it"),
+            ("label", not label, label),
         ):
             if not value:
                 found.append(
@@ -152,6 +154,7 @@ def with_new(book: MaterialBook, values: Mapping[str, Plain]) -> MaterialBook:
             loose=each.loose == "yes",
             shape=each.shape or None,
             allergens=each.allergens,
+            label_read=each.label_read,
         )
         for each in new_materials(values)
         if book.find(each.item) is None and each.kind and each.loose

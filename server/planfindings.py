@@ -10,6 +10,7 @@ from library.cards.centers import center_title
 from library.materials.allergens import in_everyday_words, tidy
 from library.plan.checks import UnitCheck
 from library.plan.unitplan import UnitPlan
+from library.safety.allergens import not_known
 from library.safety.grouping import group_findings
 from library.safety.policies import Weighed, weigh
 from library.store.paths import make_id
@@ -251,6 +252,12 @@ def allergens_looked_for(plan: UnitPlan, checked: UnitCheck) -> tuple[AllergenCo
         for allergen in {each for _, shared in finding.whose for each in shared}
     ]
     return tuple(AllergenCount(in_everyday_words(name), found.count(name)) for name in names)
+
+
+def not_known_in(plan: UnitPlan) -> tuple[str, ...]:
+    """The things of a plan of which nobody knows what they hold."""
+    cards = (each.card for each in (*plan.placed, *plan.swaps) if each.card and each.days)
+    return not_known((line.item for card in cards for line in card.materials), plan.materials)
 
 
 def levels_by_row(plan: UnitPlan, checked: UnitCheck) -> dict[int, tuple[Level, ...]]:

@@ -40,6 +40,7 @@ from server.planfindings import (
     count_findings,
     finding_groups,
     levels_by_row,
+    not_known_in,
 )
 from server.shelf import shelf
 from server.words import weekday, with_names
@@ -112,6 +113,8 @@ class UnitPage:
     caution: str
     allergens: tuple[AllergenCount, ...]
     """What the children who come must not meet, by allergen."""
+    not_known: tuple[str, ...]
+    """Things of which nobody knows what they hold."""
     not_matched: NotMatched | None
     """Allergens that no check can find."""
     levels: Mapping[int, tuple[Level, ...]]
@@ -190,6 +193,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         nothing_found=nothing_found([each for each in QUICK_CHECKS if each.name not in PLANNING]),
         caution=caution(),
         allergens=allergens_looked_for(plan, checked),
+        not_known=not_known_in(plan),
         not_matched=not_matched(room, plan.materials),
         levels=levels_by_row(plan, checked),
         ends=week_days(plan.unit.starts, plan.unit.weeks)[-1],

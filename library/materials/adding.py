@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from library.materials.material import MaterialBook
@@ -10,6 +10,9 @@ from library.materials.parsing import parse_materials
 from library.store.errors import Invalid
 from library.store.frontmatter import dump_field, newline_of
 from library.store.problems import Problem
+
+LABEL = ("names", "none", "unread")
+"""What can be said of a label: that it names allergens, or none, or that nobody has read it yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,32 @@ class NewMaterial:
     shape: str = ""
     """Size as written; empty: to be measured."""
     allergens: tuple[str, ...] = ()
+    """What its label names."""
+    label: str = ""
+    """One of ``LABEL``; empty: not answered."""
+
+    @property
+    def label_read(self) -> bool:
+        """Whether somebody has read its label."""
+        return bool(self.allergens) or self.label == "none"
+
+
+def wrong_about_label(answer: str, allergens: Collection[str]) -> str:
+    """What has to be put right in an answer about a label; empty where it is one.
+
+    Args:
+        answer: One of ``LABEL``, or empty where nothing was chosen.
+        allergens: What it was ticked to name; ticks alone are an answer.
+    """
+    if allergens and answer in ("none", "unread"):
+        return f"{', '.join(allergens)} is ticked: choose that it names what is ticked, or take it away"
+    if answer == "names" and not allergens:
+        return "tick what its label names, or choose another answer"
+    if not answer and not allergens:
+        return (
+            "say what its label names, that it names none of these, or that nobody has read it yet"
+        )
+    return ""
 
 
 def add_materials(text: str, new: Sequence[NewMaterial]) -> str:
@@ -70,12 +99,15 @@ def _lines(fields: Mapping[str, object]) -> list[str]:
 
 
 def _fields(new: NewMaterial) -> dict[str, object]:
-    """What an entry says. Allergens are written also where there are none: somebody looked."""
+    """What an entry says. Allergens are written also where there are none: somebody looked.
+
+    The key without a value says that nobody has.
+    """
     fields: dict[str, object] = {"item": " ".join(new.item.split()), "kind": new.kind}
     fields["loose"] = new.loose == "yes"
     if new.shape:
         fields["shape"] = " ".join(new.shape.split())
-    fields["allergens"] = list(new.allergens)
+    fields["allergens"] = list(new.allergens) if new.label_read else None
     return fields
 
 

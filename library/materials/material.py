@@ -57,6 +57,9 @@ class Material:
     """Lets volume and weight add up."""
     allergens: tuple[str, ...] = ()
     """Allergen names, lower case."""
+    label_read: bool | None = None
+    """True: what its label names is stated, be it nothing. False: the key stands there without a value,
+    since nobody has read the label. None: no word of it."""
     hazards: tuple[str, ...] = ()
     """Hazard keys."""
     origin: str | None = None

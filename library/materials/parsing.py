@@ -91,6 +91,8 @@ def _read_entry(
             problems.append(error.at(f"{values['item']}.{key}", loaded.line(index, key)))
     if "cord" in entry and entry["cord"] is None:
         values["cord"] = ""
+    if "allergens" in entry:
+        values["label_read"] = "allergens" in values
     if "kind" not in entry:
         problems.append(
             _missing(values["item"], "kind", line, "durable, consumable, printable or book")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.paper.blocks import Block, Gap, Prose, Stack, heading, listing
-from library.paper.children import attending, meets
+from library.paper.children import attending, meets, not_known_of
 from library.paper.furniture import Heading, build
 from library.paper.job import Job, center_name, in_walking_order, title_of
 from library.paper.sheet import Audience, Sheet
@@ -64,6 +64,10 @@ def _row(job: Job, child: Child) -> tuple[Block, ...]:
         )
         for m in meets(job, child, _every(job))
     ]
+    unknown = not_known_of(job, child, _every(job))
+    if unknown:
+        text = f"not known, read the label first: {', '.join(unknown)}"
+        found.append(Prose(text, SIZE, 0.4))
     nothing: list[Block] = [Prose("nothing in the materials list", SIZE, after=0)]
     return (
         Prose(bold(child.label), 13, after=0),

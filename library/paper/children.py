@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from library.paper.job import Job
 from library.room.room import Child
-from library.safety.allergens import held, shared_with
+from library.safety.allergens import held, not_known, shared_with
 from library.units.calendar import open_days
 from library.units.placed import Placed
 
@@ -26,6 +26,13 @@ def attending(job: Job, days: Iterable[dt.date] | None = None) -> tuple[Child, .
     """The children who come on any of some days, in the room's order; None: the unit's open days."""
     asked = tuple(open_days(job.plan.unit, job.room) if days is None else days)
     return tuple(c for c in job.room.children if any(c.attends(day) for day in asked))
+
+
+def not_known_of(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[str, ...]:
+    """The materials of some placements of which nobody knows whether they hold a child's allergens."""
+    there = (each for each in placed if each.card and any(map(child.attends, each.days)))
+    lines = (line.item for each in there if each.card for line in each.card.materials)
+    return not_known(lines, job.plan.materials)
 
 
 def meets(job: Job, child: Child, placed: Iterable[Placed]) -> tuple[Meets, ...]:

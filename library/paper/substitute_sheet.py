@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from library.paper.bins import bins_to_pull, theme_bin
 from library.paper.blocks import Block, Gap, Picture, Prose, Row, Stack, heading, listing
-from library.paper.children import attending, meets
+from library.paper.children import attending, meets, not_known_of
 from library.paper.furniture import Heading, build, limits, stopped
 from library.paper.job import (
     Job,
@@ -153,6 +153,9 @@ def _portions(job: Job, day: dt.date | None, here: Sequence[Placed]) -> Iterator
             else f"{m.item} at {center_name(m.placed.center)}"
             for m in found
         ]
+        unknown = not_known_of(job, child, here)
+        if unknown:
+            today.append(f"not known, read the label first: {', '.join(unknown)}")
         rows.append(
             (
                 Prose(bold(child.label), 12, after=0),

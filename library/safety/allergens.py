@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from library.materials.allergens import nearly, parts_of, read_allergen, tidy
-from library.materials.material import MaterialBook
+from library.materials.material import Kind, Material, MaterialBook
 from library.room.room import Child
 from library.safety.case import Case
 from library.safety.wording import Phrase, phrase, stands_at, tokens
@@ -34,6 +34,11 @@ GLUTEN_CEREALS = frozenset({"wheat", "rye", "barley", "oats", "oat", "spelt"})
 
 GLUTEN_GRAINS = frozenset({"wheat", "rye", "barley", "spelt", "triticale"})
 """What holds gluten by US law: 21 CFR 101.91(a)(1), from memory; oats are no such grain there."""
+
+FOOD = frozenset({"food", "choking-food"})
+"""Hazard keys of what is eaten."""
+
+CDC = "CDC, Voluntary Guidelines for Managing Food Allergies (2013)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +153,56 @@ def check_allergens(case: Case) -> Iterator[Finding]:
             yield _finding(case, item.name, hit)
 
 
+def label_to_read(material: Material) -> str | None:
+    """Why a label has to be read before silence means anything; None where it has not.
+
+    What is eaten and states no allergens has to be looked at, and whatever its entry says nobody has
+    read. Most things of a library have no label; for these a missing word asks nothing.
+    """
+    if material.allergens or material.label_read:
+        return None
+    if material.label_read is False:
+        return "nobody has read it yet"
+    is_food = material.kind is Kind.CONSUMABLE and not FOOD.isdisjoint(material.hazards)
+    return "nobody has written down what it names" if is_food else None
+
+
+def check_labels(case: Case) -> Iterator[Finding]:
+    """One finding for each material of which nobody knows what its label names.
+
+    A caution where a child with an allergen attends, or where nobody is known to; else a note.
+
+    Source: CDC guidelines on food allergies in schools and early care (2013).
+    """
+    told = not case.children or any(child.allergens for child in case.children)
+    for item in case.items:
+        reason = label_to_read(item.material) if item.material else None
+        if reason:
+            yield Finding(
+                level=Level.CAUTION if told else Level.NOTE,
+                kind="allergen",
+                text=f"{item.name}: read its label, because {reason}",
+                why="Identified allergens stay out of projects, crafts, science and cooking; what is "
+                "not known of a thing, no check can find",
+                source=CDC,
+                fix="read the label of the pack in hand, and write down what it names on the "
+                "material's page; until then leave it out where a child must not meet an allergen",
+                center=case.center,
+                activity=case.activity,
+                item=item.name,
+                in_the_card=True,
+            )
+
+
+def not_known(items: Iterable[str], materials: MaterialBook) -> tuple[str, ...]:
+    """Of some things those of which nobody knows what they hold, by main name, each once.
+
+    They are not described at all, or their label has still to be read.
+    """
+    found = ((materials.main_name(item), materials.find(item)) for item in items)
+    return tuple(dict.fromkeys(name for name, each in found if each is None or label_to_read(each)))
+
+
 def unmatched_allergens(children: Iterable[Child], materials: MaterialBook) -> tuple[str, ...]:
     """Allergens of children that no list and no material names, so that no check can find them.
 
@@ -196,7 +251,7 @@ def _finding(case: Case, item: str, hit: list[tuple[Child, tuple[str, ...]]]) ->
         text=f"{item} holds, or may hold, an allergen of a child who is there ({who})",
         why="Identified allergens stay out of projects, crafts, science and cooking; a label can "
         "change from one pack to the next",
-        source="CDC, Voluntary Guidelines for Managing Food Allergies (2013)",
+        source=CDC,
         fix=f"{instead}; read the label of the pack in hand and follow the child's own plan",
         center=case.center,
         activity=case.activity,

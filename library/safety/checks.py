@@ -13,7 +13,7 @@ from library.cards.card import Card
 from library.materials.material import MaterialBook
 from library.room.room import Room
 from library.safety.adults import check_adults, check_ratio
-from library.safety.allergens import check_allergens
+from library.safety.allergens import check_allergens, check_labels
 from library.safety.case import Case, case_of_card, case_of_placement
 from library.safety.hazards import checked_on
 from library.safety.listed import check_cords, check_food, check_hazards, check_water
@@ -73,6 +73,7 @@ CHECKS: tuple[PlacementCheck, ...] = (
         check_allergens,
         needs_children=True,
     ),
+    PlacementCheck("label", "labels that nobody has read", check_labels),
     PlacementCheck("water", "water to play in", check_water),
     PlacementCheck("food", "things to eat", check_food),
     PlacementCheck("cord", "cords of 300 mm and more", check_cords),

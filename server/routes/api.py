@@ -80,6 +80,7 @@ def materials() -> ResponseReturnValue:
             "loose": m.loose,
             "shape": m.shape,
             "allergens": m.allergens,
+            "label_read": m.label_read,
             "hazards": m.hazards,
             "from": m.origin,
         }

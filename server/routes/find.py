@@ -9,8 +9,10 @@ from functools import cache
 from flask import Blueprint, g, render_template, request
 
 from library.frameworks.framework import head_start
+from library.materials.allergens import name_of
 from library.materials.material import MaterialBook
 from library.room.room import Room
+from library.safety.allergens import not_known
 from library.safety.checks import caution
 from library.search.facets import FACETS
 from library.search.question import read_question
@@ -78,6 +80,8 @@ class HitRow:
     on_hand: str = ""
     """How much of it is on the room's shelf; empty without a room."""
     look: SecondLook | None = None
+    not_known: tuple[str, ...] = ()
+    """Where an allergen was ruled out: things of which nobody knows what they hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +99,8 @@ class FindPage:
     sorts: tuple[Link, ...]
     tallies: tuple[Tally, ...]
     hits: tuple[HitRow, ...]
+    without: str
+    """Allergens that were ruled out, in words; empty where none was."""
     more: str
     """Address with more results; empty where all are shown."""
     ways_out: tuple[Link, ...]
@@ -127,7 +133,11 @@ def find_page(*, typing: bool) -> FindPage:
     result = answer(asked, view, limit=limit, stock=stock, typing=typing)
     book = here.materials()
     there = main_names(stock, book)
-    hits = tuple(_in_room(_dressed(_row(hit)), hit, room, there, book) for hit in result.hits)
+    without = _ruled_out(asked)
+    hits = tuple(
+        _in_room(_dressed(_row(hit, book if without else None)), hit, room, there, book)
+        for hit in result.hits
+    )
     return FindPage(
         text=asked.question.text,
         kept=(*asked.kept, *asked.chosen),
@@ -140,6 +150,7 @@ def find_page(*, typing: bool) -> FindPage:
         ),
         tallies=tuple(_tallies(asked, result)),
         hits=hits,
+        without=without,
         caution=caution() if any(hit.look for hit in hits) else "",
         more=asked.address(limit=str(limit + PAGE)) if result.total > limit < MOST else "",
         ways_out=tuple(_way_out(asked, way) for way in result.relaxations),
@@ -288,6 +299,12 @@ def _way_out(asked: Asked, way: Relaxation) -> Link:
     return Link(" and ".join(shown), asked.address(text, **cleared), count=way.total)
 
 
+def _ruled_out(asked: Asked) -> str:
+    """The allergens that a question rules out, in words; empty where it rules out none."""
+    known = asked.question.vocabulary.allergens
+    return " or ".join(name_of(each) for each in asked.conditions.without if each in known)
+
+
 def _in_room(
     row: HitRow, hit: Hit, room: Room | None, there: frozenset[str], book: MaterialBook
 ) -> HitRow:
@@ -311,7 +328,13 @@ def _dressed(row: HitRow) -> HitRow:
     return replace(row, title=title, summary=worn.summary if row.summary else "")
 
 
-def _row(hit: Hit) -> HitRow:
+def _row(hit: Hit, held_by: MaterialBook | None) -> HitRow:
+    """A result by itself.
+
+    Args:
+        hit: What was found.
+        held_by: What things hold, where an allergen was ruled out.
+    """
     place = "indoors or outdoors" if hit.card.place == "either" else hit.card.place
     facts = [
         f"{hit.card.prep} min prep",
@@ -330,6 +353,7 @@ def _row(hit: Hit) -> HitRow:
         hit.snippet if not summary else snippet,
         tuple(fact for fact in facts if fact),
         pictogram(hit.card.centers[0] if hit.card.centers else ""),
+        not_known=not_known(hit.card.materials, held_by) if held_by else (),
     )
 
 

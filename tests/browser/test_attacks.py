@@ -254,6 +254,7 @@ def test_nothing_typed_into_the_form_of_a_card_runs(serve, small, page):
         page.locator("main:not([aria-busy])").wait_for()
         page.locator("[name='new[0].kind']").select_option("book")
         page.locator("[name='new[0].loose']").select_option("no")
+        page.locator("[name='new[0].label']").select_option("none")
         for _ in range(2):  # the second time where a card is much alike
             page.get_by_role("button", name="Save as a draft").last.click()
             page.locator("main:not([aria-busy])").wait_for()

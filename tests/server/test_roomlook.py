@@ -119,3 +119,18 @@ def test_today_says_of_a_rain_swap_too_what_must_not_be_put_out(tmp_path):
     tuesday = words(client.get("/today?day=2026-10-06"))
     assert "When it rains" in tuesday
     assert "Do not put this out" not in tuesday
+
+
+def test_where_an_allergen_is_ruled_out_a_label_that_nobody_has_read_is_named(paths, app, client):
+    """A card stays in the list, for nothing says that it holds milk, and nothing says that it does not."""
+    card = CARD_TEXT.replace("hand sponge", "plain yogurt")
+    (paths.activities / "water" / "sponge-rain.md").write_text(card)
+    (paths.activities / "materials.yaml").write_text(
+        "- {item: plain yogurt, kind: consumable, loose: false, allergens: }\n"
+        "- {item: water, kind: consumable, loose: false}\n"
+    )
+    app.extensions["lowshelf"].refresh()
+    told = words(client.get("/?q=no+dairy"))
+    assert "Not known: whether plain yogurt holds milk. Read the label first." in told
+    assert "A label can say more" in told
+    assert "Not known" not in words(client.get("/?q=no+paint"))

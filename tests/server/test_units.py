@@ -613,6 +613,7 @@ def test_every_allergen_that_was_looked_for_is_named_though_nothing_was_found(cl
     room(a_child("wren", allergens=("Wheat",)), a_child("heron", allergens=("egg", "wheat")))
     told = " ".join(plan(client).select_one("#allergens").text.split())
     assert "wheat (1 stop); egg (nothing listed for these materials)." in told
+    assert "Not known for water: nobody has described it, or read its label." in told
     assert "This clears nothing" in told
     assert "wren" not in told
     room(a_child("wren"))

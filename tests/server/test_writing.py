@@ -75,6 +75,7 @@ def test_everything_that_cannot_be_read_is_said_at_once_and_stays_as_typed(clien
         "materials[1].item",
         "new[0].kind",
         "new[0].loose",
+        "new[0].label",
         "steps[0].minutes",
     }
     assert all(page.find(id=name) for name in named)
@@ -104,10 +105,12 @@ def test_all_that_is_missing_miswritten_or_new_is_said_in_one_round(client):
         "6 drops per setup.",
         "new[0].kind": "Say how it is used up.",
         "new[0].loose": "Say whether a child can pick up a piece of it.",
+        "new[0].label": "Say what its label names, that it names none of these, or that nobody has "
+        "read it yet.",
     } | {
         f"new[{number}].{name}": beside[f"new[0].{name}"]
         for number in (1, 2, 3)
-        for name in ("kind", "loose")
+        for name in ("kind", "loose", "label")
     }
     listed = [link["href"].removeprefix("#") for link in page.select("#problems a")]
     assert listed[:2] == ["title", "materials[0].amount"]
@@ -225,6 +228,37 @@ def test_an_unknown_material_is_asked_about_and_added_with_all_other_bytes_kept(
         before
         + "- item: tin lid\n  kind: durable\n  loose: true\n  shape: disc 30 x 3 mm\n  allergens: [milk]\n"
     )
+
+
+def a_form_with_yogurt(client):
+    form = a_new_form(client)
+    form["materials[0].item"], form["materials[0].amount"] = "plain yogurt", "1 cup per setup"
+    form = filled(soup(client.post("/activities/new", data=form)), WRITE)
+    form["new[0].kind"], form["new[0].loose"] = "consumable", "no"
+    return form
+
+
+def test_what_a_label_names_has_to_be_answered_before_a_new_material_is_kept(client, paths):
+    form = a_form_with_yogurt(client)
+    asked = client.post("/activities/new", data=form)
+    assert asked.status_code == 422
+    assert soup(asked).find(id="new[0].label-wrong")
+    form["new[0].label"] = "names"
+    assert client.post("/activities/new", data=form).status_code == 422
+    form["new[0].label"] = "none"
+    form.setlist("new[0].allergens", ["milk"])
+    assert client.post("/activities/new", data=form).status_code == 422
+    assert not (paths.activities / "sensory").exists()
+
+
+def test_a_label_that_nobody_has_read_is_kept_and_shown_as_not_known(client, paths):
+    form = a_form_with_yogurt(client)
+    form["new[0].label"] = "unread"
+    assert client.post("/activities/new", data=form).status_code == 303
+    book = (paths.activities / "materials.yaml").read_text(encoding="utf-8")
+    assert book.endswith("- item: plain yogurt\n  kind: consumable\n  loose: false\n  allergens:\n")
+    told = words(client.get("/activities/foam-hills"))
+    assert "Plain yogurt: read its label, because nobody has read it yet" in told
 
 
 def test_what_the_checks_find_in_a_new_material_stands_beside_it_before_it_is_saved(client):

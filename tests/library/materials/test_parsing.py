@@ -1,4 +1,4 @@
-"""``materials.yaml``: what it says of printed things."""
+"""``materials.yaml``: what it says of printed things and of labels."""
 
 from fractions import Fraction
 
@@ -32,3 +32,20 @@ def test_what_is_no_number_of_sheets_is_named_with_what_is_expected(words):
     assert sheets is None
     assert problems[0].field == "photo book.print"
     assert "6 sheets of card stock" in problems[0].problem
+
+
+@pytest.mark.parametrize(
+    ("words", "allergens", "label_read"),
+    [
+        ("", (), None),
+        ("allergens: [milk]", ("milk",), True),
+        ("allergens: []", (), True),
+        ("allergens:", (), False),
+        ("allergens: {milk: yes}", (), False),
+    ],
+)
+def test_a_label_was_read_named_none_was_not_read_or_is_not_spoken_of(words, allergens, label_read):
+    """A key without a value says that nobody has read it; what cannot be read is looked at again."""
+    text = f"- item: plain yogurt\n  kind: consumable\n  loose: false\n  {words}\n"
+    yogurt = parse_materials(text)[0].find("plain yogurt")
+    assert (yogurt.allergens, yogurt.label_read) == (allergens, label_read)

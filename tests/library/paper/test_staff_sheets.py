@@ -4,6 +4,8 @@ import datetime as dt
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
 from library.cards.values import Adult, Step
 from library.materials.amounts import Quantity
 from library.materials.material import Kind
@@ -266,6 +268,15 @@ def test_allergy_notes_have_an_empty_column_for_names_and_say_where_a_thing_stan
     assert "wheat dough (wheat): Dough bed, Dough" in text
     assert "tern" not in text.replace("alternative", "")
     assert sheet.tables[0].rows == (("wren", "wheat", "wheat dough", "Dough bed", "Dough"),)
+
+
+@pytest.mark.parametrize("sheet_of", [allergy_notes, substitute_sheet])
+def test_a_thing_whose_label_nobody_has_read_is_not_passed_over(sheet_of):
+    job = job_of(a_placement("dough", "dough-bed"))
+    book = a_book(a_material("wheat dough", label_read=False))
+    text = flat(sheet_of(replace(job, plan=replace(job.plan, materials=book))))
+    assert "not known, read the label first: wheat dough" in text
+    assert "nothing in the materials list" not in text.partition("tern")[0]
 
 
 def test_a_rain_swap_counts_for_allergies_too():

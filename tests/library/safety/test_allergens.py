@@ -6,13 +6,17 @@ from dataclasses import replace
 
 import pytest
 
+from library.materials.material import Kind
 from library.safety.allergens import (
     EU_FOURTEEN,
     LABELS,
     US_NINE,
     check_allergens,
+    check_labels,
     held,
     label_row,
+    label_to_read,
+    not_known,
     perhaps_meant,
     unmatched_allergens,
 )
@@ -186,3 +190,45 @@ def test_what_may_have_been_meant_is_among_what_can_be_found():
     assert perhaps_meant("diary", a_book()) == ("milk",)
     assert perhaps_meant("sulphites", a_book()) == ()
     assert perhaps_meant("sulphites", replace(a_book(), eu=True)) == ("sulphite",)
+
+
+FOOD = {"kind": Kind.CONSUMABLE, "hazards": ("food",)}
+
+
+@pytest.mark.parametrize(
+    ("fields", "reason"),
+    [
+        ({"label_read": False}, "nobody has read it yet"),
+        (FOOD, "nobody has written down what it names"),
+        ({**FOOD, "hazards": ("choking-food",)}, "nobody has written down what it names"),
+        ({**FOOD, "label_read": True}, None),
+        ({**FOOD, "allergens": ("milk",)}, None),
+        ({"kind": Kind.CONSUMABLE}, None),
+        ({"kind": Kind.DURABLE, "hazards": ("food",)}, None),
+    ],
+)
+def test_a_label_has_to_be_read_where_nobody_has_and_of_food_that_states_nothing(fields, reason):
+    """Most things of a library have no label, so that a missing word asks nothing of these."""
+    assert label_to_read(a_material("plain yogurt", **fields)) == reason
+
+
+def test_a_label_that_nobody_read_is_a_caution_and_names_no_child():
+    """FIND1: a stop is what is known; what is not known asks for a look, as a size does."""
+    case = a_case(a_material("plain yogurt", label_read=False))
+    (alone,) = check_labels(case)
+    assert (alone.level, alone.kind, alone.item) == (Level.CAUTION, "allergen", "plain yogurt")
+    assert "read its label, because nobody has read it yet" in alone.text
+    (there,) = check_labels(with_children(case, a_child("wren", allergens=("milk",))))
+    assert there.level is Level.CAUTION
+    assert "wren" not in there.text
+    assert there.in_the_card
+    (free,) = check_labels(with_children(case, a_child("lark")))
+    assert free.level is Level.NOTE
+
+
+def test_what_nobody_has_described_is_not_known_either():
+    book = a_book(
+        a_material("plain yogurt", label_read=False, also=("yogurt",)), a_material("tray")
+    )
+    asked = ["yogurt", "trays", "odd thing", "plain yogurt"]
+    assert not_known(asked, book) == ("plain yogurt", "odd thing")
