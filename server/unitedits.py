@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from werkzeug.datastructures import MultiDict
 
@@ -45,7 +45,7 @@ def edit_of(do: str, form: Form, at: At) -> Callable[[str], str]:
     """
     if do not in EDITS:
         raise WrongUse(f"the plan cannot do '{do[:40]}'; it can: {', '.join(EDITS)}")
-    return lambda text: EDITS[do](text, form, at)
+    return lambda text: EDITS[do].do(text, form, at)
 
 
 def place(text: str, form: Form, at: At) -> str:
@@ -144,20 +144,27 @@ def stop(text: str, form: Form, at: At) -> str:
     return editing.stop_early(text, _day(form), at.room)
 
 
-Edit = Callable[[str, Form, At], str]
+class Edit(NamedTuple):
+    """One thing that can be done to a plan."""
+
+    do: Callable[[str, Form, At], str]
+    says: str
+    """What it does, as a heading over what was sent for it."""
+
+
 EDITS: dict[str, Edit] = {
-    "place": place,
-    "stays": let_stand,
-    "change": change,
-    "move": move,
-    "copy": copy,
-    "push": push,
-    "shorten": shorten,
-    "swap": swap,
-    "rain": swap_in_rain,
-    "remove": remove,
-    "stretch": stretch,
-    "stop": stop,
+    "place": Edit(place, "put a card at a center"),
+    "stays": Edit(let_stand, "let a center stay as it is"),
+    "change": Edit(change, "change what stands there"),
+    "move": Edit(move, "put it at another place of the plan"),
+    "copy": Edit(copy, "copy it to another week"),
+    "push": Edit(push, "push it to the next week"),
+    "shorten": Edit(shorten, "let it stand only until a day"),
+    "swap": Edit(swap, "put another card in its place"),
+    "rain": Edit(swap_in_rain, "take a card for when it rains"),
+    "remove": Edit(remove, "take it out"),
+    "stretch": Edit(stretch, "make the unit a week longer"),
+    "stop": Edit(stop, "end the unit on a day"),
 }
 """What a form's ``do`` may say."""
 

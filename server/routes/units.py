@@ -21,6 +21,7 @@ from library.units.parsing import parse_unit
 from library.units.unit import Placement, Unit
 from server.naming import ask_about, ask_about_choice, labels_named, named_children
 from server.planning import Overtaken
+from server.sentwords import in_sent_words
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
 from server.unitmerging import Choice, choices_of, picks
@@ -42,6 +43,8 @@ class StalePage:
     """What was meant, in words; empty where it is not known any more."""
     centers: tuple[str, ...]
     """Centers whose rows differ."""
+    sent: tuple[str, ...]
+    """What was sent, in words; empty where it is known what was meant."""
     again: tuple[tuple[str, str], ...]
     """What the same change sends, made on the plan as it is now."""
     url: str
@@ -224,11 +227,17 @@ def _stale_page(
         changed=_differences(error.base, theirs, plan),
         meant=_differences(error.base, error.mine, plan),
         centers=_differing(theirs_grid, mine_grid),
+        sent=() if error.mine else in_sent_words(request.form, _title_of),
         again=(*again, ("fingerprint", error.theirs.fingerprint)),
         url=url,
         choices=_choices(error, plan, picked or {}) if known else (),
         texts=error.texts,
     )
+
+
+def _title_of(card_id: str) -> str:
+    card = shelf().cards.card(card_id)
+    return card.title if card else card_id
 
 
 def _choices(error: Overtaken, plan: UnitPlan, picked: Mapping[str, str]) -> tuple[Choice, ...]:

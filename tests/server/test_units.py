@@ -423,6 +423,55 @@ def test_the_second_of_two_editors_sees_both_versions_and_can_do_it_again(
     assert [p.note for p in unit().placements] == ["with towels", ""]
 
 
+def test_what_was_sent_is_said_in_words_where_its_plan_is_no_longer_known(client, write, room):
+    """No name of a field, no key of a card or a center, nothing that a page carries unseen."""
+    write(a_placement("water", "sponge-rain"))
+    room()
+    answer = press(
+        client,
+        opened(client),
+        ".drawer form",
+        fingerprint="of-another-day",
+        note="with towels",
+        **{"prop.catcher": "lids", "day": [MONDAY.isoformat(), (MONDAY + DAY).isoformat()]},
+    )
+    assert answer.status_code == 409
+    said = [line.text for line in soup(answer).select("#mine li")]
+    assert said == [
+        "Change what stands there",
+        "Stands on: Mon 5 Oct 2026, Tue 6 Oct 2026",
+        "Catcher: lids",
+        "Note for the team: with towels",
+        "At: Water",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        (
+            {"do": "place", "center": "water", "activity": "jugs", "week": "2"},
+            ["Put a card at a center", "At: Water", "Activity: Jugs and bowls", "Week: 2"],
+        ),
+        (
+            {"do": "rain", "activity": "gone"},
+            ["Take a card for when it rains", "Activity: gone"],
+        ),
+        (
+            {"do": "stop", "last": "2026-10-09"},
+            ["End the unit on a day", "Last day: Fri 9 Oct 2026"],
+        ),
+    ],
+)
+def test_every_kind_of_change_is_said_in_words(client, write, room, sent, said):
+    write(a_placement("water", "sponge-rain"))
+    room()
+    to = f"{PLAN}/placements" if sent["do"] == "place" else f"{PLAN}/placements/0"
+    answer = client.post(to, data={"fingerprint": "of-another-day", **sent})
+    assert answer.status_code == 409
+    assert [line.text for line in soup(answer).select("#mine li")] == said
+
+
 def test_two_who_change_one_placement_choose_piece_by_piece(client, write, room, unit):
     """What only one changed is chosen already; what both changed is asked; nothing is decided alone."""
     write(a_placement("water", "sponge-rain"))
