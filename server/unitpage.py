@@ -13,15 +13,16 @@ from library.plan.grid import Cell, Grid, Row, plan_grid
 from library.plan.reach import only_in_sight
 from library.plan.stops import to_fetch
 from library.plan.totals import AdultsNeeded, Totals, total
-from library.plan.unitplan import UnitPlan
+from library.plan.unitplan import UnitPlan, cards_named
 from library.room.room import WEEKDAYS, Room
 from library.safety.checks import caution, nothing_found
 from library.search.conditions import Conditions
 from library.search.searching import search
 from library.supplies.lines import Supplies
 from library.units.calendar import open_days, open_days_of_week, week_days, week_of
-from library.units.dressing import props_used
+from library.units.dressing import dress, props_used
 from library.units.findings import Level
+from library.units.parsing import parse_unit
 from library.units.placed import Placed
 from library.units.theme import Theme
 from library.units.unit import Unit
@@ -42,6 +43,7 @@ from server.planfindings import (
     levels_by_row,
     not_known_in,
 )
+from server.planning import Done
 from server.shelf import shelf
 from server.words import weekday, with_names
 
@@ -198,7 +200,7 @@ def unit_page(unit_id: str, *, row: int | None = None) -> UnitPage:
         levels=levels_by_row(plan, checked),
         ends=week_days(plan.unit.starts, plan.unit.weeks)[-1],
         days=open_days(plan.unit, plan.room),
-        undo=with_titles(done.note, plan) if done else "",
+        undo=what_was_done(done, plan) if done else "",
         panel=open_panel(plan, row) if row is not None else None,
         centers=tuple(dict.fromkeys([*plan.room.centers, *shelf().known_centers()])),
         titles={
@@ -295,14 +297,30 @@ def open_panel(plan: UnitPlan, row: int) -> Panel | None:
     )
 
 
-def with_titles(note: str, plan: UnitPlan) -> str:
-    """What was done, with the titles of cards and centers in place of their keys."""
+def with_titles(note: str, plan: UnitPlan, *versions: Unit | None) -> str:
+    """What was done, with the titles of cards and centers in place of their keys.
+
+    Args:
+        note: A phrase about the unit.
+        plan: The unit as it is.
+        versions: Others that it may have been, so that a card that is out of the plan has its title.
+    """
     titles = {
         placed.placement.activity: placed.card.title
         for placed in (*plan.placed, *plan.swaps)
         if placed.placement.activity and placed.card
     }
+    for name in {name for unit in versions if unit for name in cards_named(unit)} - {*titles}:
+        if card := shelf().cards.card(name):
+            titles[name] = dress(card, plan.theme).card.title
     return with_names(note, titles, plan.room.centers)
+
+
+def what_was_done(done: Done, plan: UnitPlan) -> str:
+    """A change that can be taken back, in words: each card by its title, also one that is out now."""
+    theme, name = plan.unit.theme, plan.unit.name
+    texts = (done.edited.before, done.edited.after)
+    return with_titles(done.note, plan, *(parse_unit(text, theme, name).unit for text in texts))
 
 
 def day_ticks(plan: UnitPlan, week: int, held: set[dt.date]) -> tuple[DayTick, ...]:

@@ -113,7 +113,7 @@ def version_page(file: str, version_id: str) -> VersionPage:
     if version is None:
         raise NotFound(f"{whole.title} has no version {version_id[:8]}")
     now = content_now(file)
-    titles = _titles(file, now)
+    titles = {**_titles(file, content), **_titles(file, now)}
     since = tuple(_named(each, titles) for each in change_in_words(file, content, now))
     return VersionPage(whole, version, content.decode("utf-8", "replace"), since)
 
@@ -217,6 +217,7 @@ def _shown(version: Version, titles: Mapping[str, str]) -> ShownVersion:
     file, history = version.file, shelf().history
     before = _content(file, history.before(version))
     after = _content(file, version.id)
+    titles = {**_titles(file, before), **_titles(file, after), **titles}
     changes = tuple(_named(each, titles) for each in change_in_words(file, before, after))
     if changes == ("added",):
         changes = ("kept for the first time",)

@@ -23,27 +23,47 @@ LANGUAGES = {
 """What a page calls a language. Source: codes of ISO 639."""
 
 
+STANDING = (
+    (r"standing added to (\S+)", r"\1 stays as it is"),
+    (r"standing taken out of (\S+)", r"\1 no longer stays as it is"),
+    (r"standing moved from (\S+) to (\S+)", r"\1 no longer stays as it is; \2 stays as it is"),
+    (r"standing at (\S+):", r"\1, which stays as it is:"),
+)
+"""What is said of a center that stays as it is, and how a page says it."""
+
+
 def language_name(code: str) -> str:
     """The name of a language; its code where the page has no name for it."""
     return LANGUAGES.get(code, code)
 
 
 def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
-    """What was done, with titles in place of keys.
+    """What was done, with titles in place of keys and days as pages write them.
 
     Args:
-        note: A phrase such as ``jug-line added to water``.
+        note: A phrase such as ``jug-line added to water``; what stands in quotes a person wrote.
         titles: Titles of cards by id.
         centers: Keys of centers.
     """
-    note = re.sub(r"standing added to (\S+)", r"\1 stays as it is", note)
+    named = {each: titles[each] for each in sorted(titles, key=len, reverse=True)}
+    return re.sub(
+        "“[^”]*”|[^“]+",
+        lambda part: part[0] if part[0].startswith("“") else _named(part[0], named, centers),
+        note,
+    )
+
+
+def _named(said: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
+    for plain, shown in STANDING:
+        said = re.sub(plain, shown, said)
     if titles:
-        ids = "|".join(re.escape(each) for each in sorted(titles, key=len, reverse=True))
-        note = re.sub(rf"(?<![\w-])(?:{ids})(?![\w-])", lambda found: titles[found[0]], note)
+        ids = "|".join(map(re.escape, titles))
+        said = re.sub(rf"(?<![\w-])(?:{ids})(?![\w-])", lambda found: titles[found[0]], said)
     for center in centers:
         key, title = re.escape(center), center_title(center)
-        note = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|^{key}(?= stays)", title, note)
-    return note
+        begins = rf"(?:^|(?<=; )){key}(?= stays| no longer|, which)"
+        said = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|{begins}", title, said)
+    return re.sub(r"\b\d{4}-\d\d-\d\d\b", lambda found: long_day(found[0]), said)
 
 
 def facts(card: Card) -> tuple[tuple[str, str], ...]:

@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from library.room.room import WEEKDAYS
 from library.units.calendar import week_of
 from library.units.parsing import plain_placement
 from library.units.theme import Theme
 from library.units.unit import Placement, Unit
+
+ELSEWHERE = frozenset({"center", "activity", "weeks", "days", "on"})
+"""What the name of a placement and its days say already."""
+FIELDS: Mapping[str, tuple[str, str]] = {
+    "add": ("one thing added:", "nothing"),
+    "when": ("parts of the day:", "all"),
+    "props": ("words of the theme:", "its own"),
+    "note": ("note", "none"),
+    "instead": ("in rain", "no swap"),
+}
+"""What is said before the value of a field of a placement, and where it has none."""
+QUOTED = frozenset({"add", "note"})
+"""Fields that hold words of a person."""
 
 
 def compare_units(before: Unit, after: Unit) -> tuple[str, ...]:
@@ -73,11 +86,23 @@ def _placements(before: Unit, after: Unit) -> Iterator[str]:
 def _differences(
     name: str, old_unit: Unit, old: Placement, new_unit: Unit, new: Placement
 ) -> Iterator[str]:
+    """One phrase for what a placement says otherwise; none where it says the same."""
+    days = _when(old_unit, old), _when(new_unit, new)
+    said = [f"{days[0]} → {days[1]}"] if days[0] != days[1] else []
     before, after = plain_placement(old), plain_placement(new)
-    before["days"], after["days"] = _weekdays(old_unit, old), _weekdays(new_unit, new)
     for key in dict.fromkeys([*before, *after]):
-        if key != "center" and before.get(key) != after.get(key):
-            yield f"{name} at {new.center}: {key} {_shown(before.get(key))} → {_shown(after.get(key))}"
+        if key not in ELSEWHERE and before.get(key) != after.get(key):
+            said.append(_changed(key, before.get(key), after.get(key)))
+    if said:
+        yield f"{name} at {new.center}: {', '.join(said)}"
+
+
+def _changed(key: str, before: object, after: object) -> str:
+    """``note “low table”``, ``note “low table” → none``."""
+    lead, empty = FIELDS.get(key, (key, "nothing"))
+    quoted = key in QUOTED
+    then, now = (_shown(value, quoted) if value else empty for value in (before, after))
+    return f"{lead} {then} → {now}" if before else f"{lead} {now}"
 
 
 def _look_back(before: Unit, after: Unit) -> Iterator[str]:
@@ -95,17 +120,25 @@ def _by_card(unit: Unit) -> dict[str, list[Placement]]:
     return found
 
 
-def _weekdays(unit: Unit, placement: Placement) -> list[str]:
-    return [
-        f"{WEEKDAYS[day.weekday()]} of week {week_of(unit, day) or '?'}" for day in placement.days
-    ]
+def _when(unit: Unit, placement: Placement) -> str:
+    """``every week``, ``Tue Thu of weeks 1 and 2``, ``Tue of week 1, Thu of week 2``."""
+    if placement.days:
+        return ", ".join(
+            f"{WEEKDAYS[day.weekday()].capitalize()} of week {week_of(unit, day) or '?'}"
+            for day in placement.days
+        )
+    on = " ".join(name.capitalize() for name in WEEKDAYS if name in placement.on)
+    *most, last = map(str, placement.weeks or ("every week",))
+    weeks = f"weeks {', '.join(most)} and {last}" if most else last
+    weeks = f"week {weeks}" if len(placement.weeks) == 1 else weeks
+    return f"{on} of {weeks}" if on else weeks
 
 
-def _shown(value: object) -> str:
-    if not value:
-        return "nothing"
+def _shown(value: object, quoted: bool) -> str:
     if isinstance(value, dict):
-        return ", ".join(f"{name}: {word}" for name, word in value.items())
+        return ", ".join(f"{name} “{word}”" for name, word in value.items())
     if isinstance(value, list):
         return ", ".join(str(each) for each in value)
-    return "yes" if value is True else str(value)
+    if value is True:
+        return "yes"
+    return f"“{value}”" if quoted else str(value)

@@ -67,7 +67,7 @@ def save(theme: str, name: str) -> ResponseReturnValue:
         theirs, base = error.theirs, error.base
         typed = with_theirs(request.form, base)
         page = look_back_page(theirs.unit, theirs.fingerprint, room, typed)
-        titles = titles_of([theirs.unit])
+        titles = titles_of(filter(None, (base, theirs.unit)))
         words = compare_units(base, theirs.unit) if base else ("the plan is another one now",)
         changed = tuple(with_names(each, titles, shelf().centers()) for each in words)
         return _page(replace(page, changed=changed)), 409

@@ -20,12 +20,18 @@ from library.units.merging import merge_text
 from library.units.parsing import parse_unit
 from library.units.unit import Placement, Unit
 from server.naming import ask_about, ask_about_choice, labels_named, named_children
-from server.planning import Overtaken
+from server.planning import Done, Overtaken
 from server.sentwords import in_sent_words
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
 from server.unitmerging import Choice, choices_of, picks
-from server.unitpage import later_findings, unit_page, with_titles, working_room
+from server.unitpage import (
+    later_findings,
+    unit_page,
+    what_was_done,
+    with_titles,
+    working_room,
+)
 
 bp = Blueprint("units", __name__, url_prefix="/units")
 
@@ -104,7 +110,7 @@ def undo(theme: str, name: str) -> ResponseReturnValue:
     try:
         done = shelf().plans.undo(f"{theme}/{name}", request.form.get("fingerprint", ""))
         page = unit_page(f"{theme}/{name}")
-        flash(f"Taken back: {with_titles(done.note, page.plan)}.")
+        flash(f"Taken back: {what_was_done(done, page.plan)}.")
     except StaleFile as error:
         flash(f"{str(error).capitalize()}.")
     return redirect(url_for("units.show", theme=theme, name=name), 303)
@@ -137,7 +143,7 @@ def merge(theme: str, name: str) -> ResponseReturnValue:
         page = replace(_stale_page(error, -1, merge=True, picked=request.form), unchosen=True)
         return render_template("units/stale.html", page=page), 422
     if done:
-        flash(f"{_said(unit_id, done.note)}.")
+        flash(f"{_said(unit_id, done)}.")
     return redirect(url_for("units.show", theme=theme, name=name), 303)
 
 
@@ -177,7 +183,7 @@ def _change(theme: str, name: str, do: str, *, row: int) -> ResponseReturnValue:
         flash(f"{str(error)[:1].upper()}{str(error)[1:]}.")
         return redirect(plan_url, 303)
     if done:
-        flash(f"{_said(unit_id, done.note)}.")
+        flash(f"{_said(unit_id, done)}.")
     center = request.form.get("center") or _center_of(unit_id, row)
     return redirect(f"{plan_url}#at-{center}" if center else plan_url, 303)
 
@@ -189,8 +195,8 @@ def _texts_of(unit_id: str, row: int) -> tuple[str, ...]:
     return (old.note, old.add, *old.props.values()) if old else ()
 
 
-def _said(unit_id: str, note: str) -> str:
-    said = with_titles(note, _plan(unit_id))
+def _said(unit_id: str, done: Done) -> str:
+    said = what_was_done(done, _plan(unit_id))
     return said[:1].upper() + said[1:]
 
 
@@ -243,13 +249,14 @@ def _title_of(card_id: str) -> str:
 def _choices(error: Overtaken, plan: UnitPlan, picked: Mapping[str, str]) -> tuple[Choice, ...]:
     if error.base is None or error.mine is None:
         return ()
+    versions = (error.base, error.mine)
     found = choices_of(error.base, error.mine, error.theirs.unit, picked)
     return tuple(
         replace(
             each,
-            title=with_titles(each.title, plan),
-            mine=with_titles(each.mine, plan),
-            theirs=with_titles(each.theirs, plan),
+            title=with_titles(each.title, plan, *versions),
+            mine=with_titles(each.mine, plan, *versions),
+            theirs=with_titles(each.theirs, plan, *versions),
         )
         for each in found
     )
@@ -272,7 +279,7 @@ def _grid(unit: Unit | None) -> Grid | None:
 def _differences(base: Unit | None, other: Unit | None, plan: UnitPlan) -> tuple[str, ...]:
     if base is None or other is None:
         return ()
-    return tuple(with_titles(each, plan) for each in compare_units(base, other))
+    return tuple(with_titles(each, plan, base, other) for each in compare_units(base, other))
 
 
 def _differing(theirs: Grid, mine: Grid | None) -> tuple[str, ...]:

@@ -393,6 +393,22 @@ def test_every_change_is_taken_back_to_the_same_bytes(client, write, room):
     assert not plan(client).select_one("#undo")
 
 
+def test_what_was_done_is_said_in_words_also_of_a_card_that_is_out_now(client, app, write, room):
+    write(a_placement("water", "jugs"), a_placement("blocks", None, standing=True))
+    app.extensions["lowshelf"].refresh()
+    room()
+    days = [(MONDAY + n * DAY).isoformat() for n in range(7, 12)]
+    saved = press(client, opened(client), ".drawer form", day=days, note="near the sink; jugs")
+    assert "Jugs and bowls at Water: every week → week 2, note “near the sink; jugs”." in words(
+        client.get(saved.headers["Location"])
+    )
+    gone = press(client, opened(client), quick("remove"))
+    assert "Jugs and bowls taken out of Water." in words(client.get(gone.headers["Location"]))
+    assert "Jugs and bowls taken out of Water" in plan(client).select_one("#undo").text
+    stood = press(client, opened(client), quick("remove"))
+    assert "Blocks no longer stays as it is." in words(client.get(stood.headers["Location"]))
+
+
 def test_what_someone_else_changed_is_never_undone(client, write, room):
     file = write(a_placement("water", "sponge-rain"))
     room()

@@ -157,14 +157,30 @@ def test_two_years_of_a_unit_are_compared_in_words():
     assert compare_units(old, new) == (
         "starts 2025-10-06 → 2026-10-05",
         "weeks 2 → 3",
-        "rain at water: weeks 1 → 1, 2",
-        "rain at water: note nothing → low table",
+        "rain at water: week 1 → weeks 1 and 2, note “low table”",
         "glow moved from light to table",
         "standing taken out of blocks",
         "drum added to music",
         "looked back on rain: yes (loved)",
     )
     assert compare_units(old, old) == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "said"),
+    [
+        ({}, {"weeks": (2,)}, "every week → week 2"),
+        ({"weeks": (1, 2)}, {"weeks": (1, 2), "on": ("tue",)}, "weeks 1 and 2 → Tue of weeks 1 and 2"),
+        ({}, {"days": (dt.date(2025, 10, 7),)}, "every week → Tue of week 1"),
+        ({"note": "low"}, {}, "note “low” → none"),
+        ({"instead": "tub"}, {"instead": None}, "in rain tub → no swap"),
+        ({}, {"when": ("free play",)}, "parts of the day: free play"),
+        ({}, {"props": {"fill": "snow"}}, "words of the theme: fill “snow”"),
+    ],
+)  # fmt: skip
+def test_what_a_placement_does_otherwise_is_said_in_the_words_of_a_teacher(before, after, said):
+    old, new = (year(2025, rows=[a_placement("water", "rain", **f)]) for f in (before, after))
+    assert compare_units(old, new) == (f"rain at water: {said}",)
 
 
 def test_a_unit_shows_the_years_it_goes_back_to_with_what_changed():
