@@ -50,7 +50,6 @@ class Field:
 _TEXT = {"type": "string"}
 _LIST = {"type": ["array", "string"], "items": _TEXT}
 _SPAN = {"type": "string", "examples": ["30 min", "12 h", "2 d", "overnight"]}
-_MESS = {"type": "integer", "minimum": 0, "maximum": 3}
 _OBJECT = {"type": "object"}
 _ROWS = {"type": "array", "items": {"type": "object"}}
 

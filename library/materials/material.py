@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -109,8 +109,3 @@ def name_key(name: str) -> str:
     """What two spellings of one name have in common: lower case, single blanks, last word singular."""
     words = name.casefold().split()
     return " ".join([*words[:-1], singular(words[-1])]) if words else ""
-
-
-def material_book(materials: Iterable[Material]) -> MaterialBook:
-    """A book of these materials."""
-    return MaterialBook(tuple(materials))

@@ -27,9 +27,6 @@ HANDS, EMPTY, TABLES = (
 APART = frozenset({"wheat", "gluten", "latex"})
 """Allergens for which a child has dough of their own (CFOC 5.2.9.8)."""
 
-DOUGH_DAYS = 7
-"""Days that home-made dough is kept (CFOC 5.2.9.8)."""
-
 
 class Moment(StrEnum):
     """When a step is done."""
@@ -123,14 +120,6 @@ def hygiene_steps(
 def groups_for(card: Card, children: int) -> int:
     """How many groups come one after another, so that each child has a turn; at least 1."""
     return max(1, math.ceil(children / card.group.high)) if card.group else 1
-
-
-def dough_batches(days: int) -> int:
-    """How many batches of home-made dough so many calendar days need.
-
-    Source: CFOC 5.2.9.8: remade weekly.
-    """
-    return math.ceil(days / DOUGH_DAYS)
 
 
 def _wash(at: Moment, when: str) -> HygieneStep:

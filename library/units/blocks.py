@@ -37,9 +37,3 @@ def blocks_of(placement: Placement, card: Card | None, room: Room) -> tuple[Bloc
     wanted = {name.casefold() for name in placement.when}
     named = tuple(block for block in room.day if block.name.casefold() in wanted)
     return named or tuple(block for block in room.day if block.kind == kind)
-
-
-def unknown_blocks(placement: Placement, room: Room) -> tuple[str, ...]:
-    """The names in ``when`` that the room's day does not have."""
-    known = {block.name.casefold() for block in room.day}
-    return tuple(name for name in placement.when if name.casefold() not in known)

@@ -7,7 +7,7 @@ back to the same bytes.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -43,11 +43,6 @@ class Edited:
         if now != self.after:
             raise StaleFile("the plan changed since; undo would lose that change")
         return self.before
-
-
-def edited(text: str, edit: Callable[..., str], *args: Any, **fields: Any) -> Edited:
-    """Does an edit so that it can be taken back."""
-    return Edited(text, edit(text, *args, **fields))
 
 
 def add(text: str, placement: Placement) -> str:

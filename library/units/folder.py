@@ -46,7 +46,6 @@ class Use:
 
     unit: Unit
     placement: Placement
-    as_rain_swap: bool
 
 
 class UnitFolder:
@@ -150,7 +149,7 @@ class UnitFolder:
         """Every placement of a card, the latest unit first."""
         units = sorted(self.read_all()[0], key=lambda unit: unit.starts, reverse=True)
         return [
-            Use(unit, placement, placement.activity != card_id)
+            Use(unit, placement)
             for unit in units
             for placement in unit.placements
             if card_id in (placement.activity, placement.instead)

@@ -6,11 +6,20 @@ import datetime as dt
 from typing import Any
 
 from library.cards.values import AgeRange
-from library.materials.material import Material, material_book
+from library.materials.material import Material
 from library.safety.case import Case, case_of_card, case_of_placement
 from library.units.placed import lay_out
 from tests import builders
-from tests.builders import MONDAY, a_card, a_child, a_material_line, a_placement, a_room, a_unit
+from tests.builders import (
+    MONDAY,
+    a_book,
+    a_card,
+    a_child,
+    a_material_line,
+    a_placement,
+    a_room,
+    a_unit,
+)
 
 THREE_IN_OCTOBER = (2023, 10)
 """Born so: 36 completed months in October 2026 by the calendar, 35 by the under-age rule."""
@@ -36,7 +45,7 @@ def a_case(*materials: Material, youngest: int = 24, **card: Any) -> Case:
     """A card at blocks with one of each material, judged for an age in months."""
     lines = tuple(a_material_line(material.item) for material in materials)
     fields = {"centers": ("blocks",), "materials": lines, **card}
-    return case_of_card(a_card(ages=AgeRange(youngest, 60), **fields), material_book(materials))
+    return case_of_card(a_card(ages=AgeRange(youngest, 60), **fields), a_book(*materials))
 
 
 def a_room_case(*materials: Material, born: tuple[int, int], on: dt.date = MONDAY, **card: Any):
@@ -48,7 +57,7 @@ def a_room_case(*materials: Material, born: tuple[int, int], on: dt.date = MONDA
         a_placement("blocks", made.id, days=(on,)), starts=on - dt.timedelta(on.weekday())
     )
     (placed,) = lay_out(unit, None, {made.id: made}, room)
-    return case_of_placement(placed, room, material_book(materials))
+    return case_of_placement(placed, room, a_book(*materials))
 
 
 def text_case(body: str, *, youngest: int = 24, **card: Any) -> Case:

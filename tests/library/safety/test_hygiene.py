@@ -6,7 +6,7 @@ import pytest
 
 from library.cards.values import Group, Place
 from library.materials.material import MaterialBook
-from library.safety.hygiene import Moment, around_play, dough_batches, groups_for, hygiene_steps
+from library.safety.hygiene import Moment, around_play, groups_for, hygiene_steps
 from tests.builders import a_card, a_child, a_material_line
 
 
@@ -59,12 +59,6 @@ def test_dough_is_dated_and_a_child_with_an_allergy_has_their_own():
     assert "portion of wren" in text
     assert "lark" not in text
     assert {step.source for step in found} == {"CFOC 5.2.9.8", "CFOC 3.2.2.1"}
-
-
-@pytest.mark.parametrize(("days", "batches"), [(5, 1), (7, 1), (8, 2), (14, 2), (28, 4)])
-def test_home_made_dough_is_made_anew_each_week(days, batches):
-    """CFOC 5.2.9.8: two batches for two weeks, four for four."""
-    assert dough_batches(days) == batches
 
 
 def test_steps_come_in_the_order_in_which_they_are_done():

@@ -142,7 +142,7 @@ def test_what_is_no_edit_is_refused():
 
 
 def test_undo_refuses_to_lose_what_someone_else_changed():
-    step = editing.edited(TEXT, editing.move, 0, "science")
+    step = editing.Edited(TEXT, editing.move(TEXT, 0, "science"))
     assert step.undone(step.after) == TEXT
     with pytest.raises(StaleFile, match="would lose"):
         step.undone(step.after + " ")
@@ -181,7 +181,7 @@ def test_edits_stay_readable_touch_no_comment_and_undo_to_the_same_bytes(text, s
     now = text
     for edit, *args in steps:
         try:
-            done.append(editing.edited(now, edit, *args))
+            done.append(editing.Edited(now, edit(now, *args)))
         except (WrongUse, NotFound):
             continue
         now = done[-1].after

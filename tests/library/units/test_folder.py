@@ -135,7 +135,7 @@ def test_a_theme_can_be_written_and_changed(folder):
 def test_a_card_knows_where_it_stands(folder):
     uses = folder.uses("sponge-rain")
     assert len(uses) == 4
-    assert [use.as_rain_swap for use in uses] == [False, True, False, True]
+    assert [use.placement.instead == "sponge-rain" for use in uses] == [False, True, False, True]
 
 
 def test_a_renamed_card_keeps_its_placements(paths):

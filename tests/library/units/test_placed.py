@@ -4,7 +4,7 @@ import datetime as dt
 
 from library.cards.values import Place
 from library.room.room import Block
-from library.units.blocks import blocks_of, unknown_blocks
+from library.units.blocks import blocks_of
 from library.units.placed import lay_out, rain_swaps
 from tests.builders import MONDAY, a_card, a_child, a_placement, a_room, a_theme, a_unit
 
@@ -43,7 +43,6 @@ def test_a_block_that_the_room_does_not_have_hides_nothing():
     room = a_room(day=DAY)
     placement = a_placement(when=("tea",))
     assert blocks_of(placement, a_card(), room) == (FREE, LATE)
-    assert unknown_blocks(placement, room) == ("tea",)
 
 
 def test_a_placement_knows_its_card_days_and_children():
