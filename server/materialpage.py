@@ -6,11 +6,13 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from library.materials.adding import wrong_about_label
+from library.materials.allergens import tidy
 from library.materials.material import Kind, Material, MaterialBook, name_key
 from library.materials.measuring import Measured
 from library.materials.shapes import Ball, describe, parse_shape
 from library.room.room import Room, rule_age_in_months
-from library.safety.allergens import LabelRow, label_row
+from library.safety.allergens import EU_FOURTEEN, LabelRow, label_row, label_to_read
 from library.safety.checks import CARD_CHECKS, caution, nothing_found
 from library.safety.judging import material_findings, to_measure_first
 from library.safety.pieces import known_shape, what_to_measure
@@ -19,8 +21,9 @@ from library.search.searching import Hit, search
 from library.store.atomic import fingerprint
 from library.store.errors import NotFound
 from library.store.paths import make_id
-from library.store.problems import Unreadable
+from library.store.problems import Problem, Unreadable
 from server.cautions import Drawn, ShownCaution, drawings_of, identify, show_cautions
+from server.forms import Filled
 from server.shelf import shelf
 
 YOUNGEST = 24
@@ -50,6 +53,8 @@ class MaterialLine:
     bins: tuple[str, ...]
     measure: str | None
     """What has to be measured, and why; None: nothing."""
+    to_read: str | None
+    """Why its label has to be read; None: it has not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +86,22 @@ class Typed:
     kind: str
     why: str = ""
     """Why it is no loose piece, one of ``WHY_NOT_LOOSE``."""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLabel:
+    """The form in which stands what a label names, as it was typed."""
+
+    answer: str
+    """One of ``LABEL``; empty: not answered."""
+    ticked: tuple[str, ...]
+    other: str = ""
+    """What it names besides, with commas between."""
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Everything that it names, each once."""
+        return tuple(dict.fromkeys((*self.ticked, *filter(None, map(tidy, self.other.split(","))))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +140,11 @@ class MaterialPage:
     typed: Typed
     wrong: str
     """Why what was typed could not be written down; empty: nothing was typed yet, or it was."""
+    label_form: Filled
+    """What was typed of its label, and what is wrong with it."""
+    typed_label: TypedLabel
+    allergens: tuple[str, ...]
+    """What a label may name, to tick."""
 
     @property
     def material(self) -> Material:
@@ -172,6 +198,18 @@ def measured_of(typed: Typed) -> Measured:
     return Measured(typed.loose == "yes", typed.shape, typed.soft, kind)
 
 
+def label_of(typed: TypedLabel) -> tuple[str, ...] | None:
+    """What was typed of a label, read; None: nobody has read it.
+
+    Raises:
+        Unreadable: If it is not answered, or the answer does not fit what is ticked or written.
+    """
+    wrong = wrong_about_label(typed.answer, typed.named)
+    if wrong:
+        raise Unreadable(typed.answer, "what its label names", wrong)
+    return None if typed.answer == "unread" else typed.named
+
+
 def find_material(name: str) -> Material:
     """The material of a page, singular or plural; one that only cards name has nothing but its name.
 
@@ -185,13 +223,21 @@ def find_material(name: str) -> Material:
     return material
 
 
-def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> MaterialPage:
+def material_page(
+    name: str,
+    typed: Typed | None = None,
+    wrong: str = "",
+    label: TypedLabel | None = None,
+    label_wrong: str = "",
+) -> MaterialPage:
     """One material, judged for the youngest child of the room.
 
     Args:
         name: As the address has it.
         typed: What was typed into the form for its size; None: what the file says.
         wrong: Why it could not be written down.
+        label: What was typed into the form for its label; None: what the file says.
+        label_wrong: Why that could not be written down.
 
     Raises:
         NotFound: If no material has this name.
@@ -223,12 +269,21 @@ def material_page(name: str, typed: Typed | None = None, wrong: str = "") -> Mat
         fingerprint=here.cards.materials_fingerprint(),
         typed=typed or _as_typed(material),
         wrong=wrong,
+        label_form=Filled({}, (Problem("", 0, "label", "", label_wrong),) if label_wrong else ()),
+        typed_label=label or _label_as_typed(material),
+        allergens=tuple(dict.fromkeys((*here.vocabulary().allergens, *(EU_FOURTEEN * book.eu)))),
     )
 
 
 def _as_typed(material: Material) -> Typed:
     loose = "" if material.loose is None else "yes" if material.loose else "no"
     return Typed(material.shape or "", loose, material.soft, material.kind.value)
+
+
+def _label_as_typed(material: Material) -> TypedLabel:
+    answers = {True: "none", False: "unread", None: ""}
+    answer = "names" if material.allergens else answers[material.label_read]
+    return TypedLabel(answer, material.allergens)
 
 
 def _unknown() -> tuple[Material, ...]:
@@ -248,6 +303,7 @@ def _line(
         size=describe(shape) if shape else "",
         bins=bins.get(name_key(material.item), ()),
         measure=measure,
+        to_read=label_to_read(material),
     )
 
 

@@ -95,6 +95,7 @@ RULES: dict[str, Rule] = {
     "unitviews.carry_on": Rule(Need.CONTRIBUTOR, "carried {theme}/{name} over"),
     "room.update": Rule(Need.CONTRIBUTOR, "changed the room: {section}"),
     "materials.measure": Rule(Need.CONTRIBUTOR, "measured {name}"),
+    "materials.state_label": Rule(Need.CONTRIBUTOR, "wrote down what the label of {name} names"),
     "materials.choose_lists": Rule(Need.CONTRIBUTOR, "chose the lists of allergens"),
     "decisions.record": Rule(Need.CONTRIBUTOR, "wrote down what the room decided"),
     "decisions.end": Rule(Need.CONTRIBUTOR, "ended what the room decided"),

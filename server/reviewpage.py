@@ -12,6 +12,7 @@ from library.cards.merging import Key, Side, differences
 from library.cards.values import Status
 from library.materials.material import Material
 from library.room.comments import Comment, Comments
+from library.safety.allergens import label_to_read
 from library.safety.pieces import what_to_measure
 from library.search.similar import pairs_alike
 from library.store.problems import Problem
@@ -55,6 +56,8 @@ class ReviewPage:
     """In cards, materials, themes and units, file by file."""
     unmeasured: tuple[tuple[Material, str], ...]
     """Materials without a size where one is needed, and what to measure."""
+    unread: tuple[tuple[Material, str], ...]
+    """Materials whose label has to be read, and why."""
     alike: tuple[Pair, ...]
     unused: tuple[Unused, ...]
     pictures: tuple[str, ...]
@@ -86,6 +89,7 @@ def review_page() -> ReviewPage:
     problems += [problem for theme in here.units.themes() for problem in theme.problems]
     problems += [problem for unit in units for problem in unit.problems]
     unmeasured = [(m, what) for m in here.materials() if (what := what_to_measure(m))]
+    unread = [(m, why) for m in here.materials() if (why := label_to_read(m))]
     counts = Comments(here.paths.database).counts()
     dressed = [dress(card, None).card for card in cards]  # what is read here names no prop
     drafts = [card for card in dressed if card.status is Status.DRAFT]
@@ -93,6 +97,7 @@ def review_page() -> ReviewPage:
         drafts=tuple(Draft(card, last_hand(card), counts.get(card.id, 0)) for card in drafts),
         problems=tuple(problems),
         unmeasured=tuple(unmeasured),
+        unread=tuple(unread),
         alike=tuple(Pair(*pair) for pair in pairs_alike(dressed, known.materials)),
         unused=_unused(cards, units),
         pictures=lone_pictures(here.paths),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import posixpath
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from operator import attrgetter
 from pathlib import Path
@@ -15,7 +15,7 @@ from library.cards.parsing import Parsed, change_card, parse_card, write_card
 from library.materials.adding import NewMaterial, add_materials
 from library.materials.allergen_lists import reads_eu
 from library.materials.material import MaterialBook
-from library.materials.measuring import FILE, Measured, write_measure
+from library.materials.measuring import FILE, Measured, write_label, write_measure
 from library.materials.parsing import parse_materials
 from library.store.atomic import create_file, fingerprint, remove_file, replace_file
 from library.store.errors import Invalid, NameTaken, NotFound
@@ -242,10 +242,22 @@ class CardFolder:
             StaleFile: If the file changed meanwhile.
             Invalid: If the entry cannot be changed without touching others, or the file is not UTF-8.
         """
+        self._change_materials(lambda text: write_measure(text, item, measured), expected)
+
+    def state_label(self, item: str, allergens: Sequence[str] | None, *, expected: str) -> None:
+        """Writes down what the label of a material names; None: nobody has read it.
+
+        Raises:
+            StaleFile: If the file changed meanwhile.
+            Invalid: If the entry cannot be changed without touching others, or the file is not UTF-8.
+        """
+        self._change_materials(lambda text: write_label(text, item, allergens), expected)
+
+    def _change_materials(self, change: Callable[[str], str], expected: str) -> None:
         path = self._paths.activities / "materials.yaml"
         with one_writer(self._paths.write_lock):
             before = path.read_bytes() if path.is_file() else b""
-            changed = write_measure(_exactly(before, FILE), item, measured).encode()
+            changed = change(_exactly(before, FILE)).encode()
             if path.is_file():
                 replace_file(path, changed, expected=expected)
             else:

@@ -74,7 +74,7 @@ def change_row(
         index: The row, from 0.
         changes: New values by key; what is empty or no removes the key.
         order: The usual order of a row's keys; a new key goes behind its nearest predecessor.
-        keeps_no: Keys for which no is a value like any other.
+        keeps_no: Keys for which no, and what is empty, is a value like any other.
 
     Raises:
         Invalid: If the front matter cannot be read, or the row is no mapping.
@@ -87,7 +87,7 @@ def change_row(
         if not isinstance(row, yaml.MappingNode):
             raise Invalid([Problem("", 0, key, "a row is no mapping", "write {key: value, …}")])
         names = [each.value for each, _ in row.value]
-        is_said = bool(value) or (value is False and name in keeps_no)
+        is_said = bool(value) or name in keeps_no
         if name in names:
             at = names.index(name)
             text = (

@@ -6,6 +6,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.materials.allergen_lists import BOTH_LISTS, FILE, US_ALONE
+from library.materials.allergens import name_of
 from library.materials.measuring import FILE as MATERIALS
 from library.store.atomic import create_file, replace_file
 from library.store.errors import Invalid, NameTaken, StaleFile
@@ -15,11 +16,14 @@ from server.materialpage import (
     WHY_NOT_LOOSE,
     MaterialPage,
     Typed,
+    TypedLabel,
     find_material,
+    label_of,
     material_page,
     materials_page,
     measured_of,
 )
+from server.naming import ask_about, named_children
 from server.shelf import shelf
 from server.visitors import who_saves
 
@@ -85,12 +89,49 @@ def measure(name: str) -> ResponseReturnValue:
         note = (
             f"{material.item}: {'measured' if measured.loose else f'no loose piece, {typed.why}'}"
         )
-        shelf().history.record([MATERIALS], note, who_saves())
-        shelf().refresh_files([MATERIALS])
+        _keep(note)
         flash(f"{material.item}: written down.")
         return redirect(url_for("materials.show", name=name), 303)
     page = material_page(name, typed, wrong)
     return _shown(page), status
+
+
+@bp.post("/<name>/label")
+def state_label(name: str) -> ResponseReturnValue:
+    """Writes down what the label of a material names, or that nobody has read it."""
+    material, form = find_material(name), request.form
+    typed = TypedLabel(
+        form.get("label", ""), tuple(form.getlist("allergens")), form.get("other", "").strip()
+    )
+    status = 422
+    try:
+        named = label_of(typed)
+        if asked := named_children(form, {"other": typed.other}):
+            return ask_about(asked, url_for("materials.show", name=name))
+        shelf().cards.state_label(material.item, named, expected=form.get("fingerprint", ""))
+    except StaleFile:
+        wrong, status = "someone changed the list of materials meanwhile; look, and save again", 409
+    except Unreadable as error:
+        wrong = error.fix
+    except Invalid as error:
+        wrong = str(error)
+    else:
+        _keep(f"{material.item}: its label {_in_words(named)}")
+        flash(f"{material.item}: written down.")
+        return redirect(url_for("materials.show", name=name), 303)
+    return _shown(material_page(name, label=typed, label_wrong=wrong)), status
+
+
+def _in_words(named: tuple[str, ...] | None) -> str:
+    if named is None:
+        return "is not read yet"
+    return f"names {', '.join(map(name_of, named)) or 'none of the allergens'}"
+
+
+def _keep(note: str) -> None:
+    """Keeps the changed file of materials as a version, and follows it."""
+    shelf().history.record([MATERIALS], note, who_saves())
+    shelf().refresh_files([MATERIALS])
 
 
 def _shown(page: MaterialPage) -> str:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from library.history.versions import History
 from tests.builders import CARD_TEXT, a_child, a_room, write_library
 from tests.server.pages import filled, soup, words
 
@@ -14,6 +15,10 @@ MATERIALS = """\
 - {item: knotted rope, kind: durable, loose: true}
 - {item: felt <b>leaf</b>, kind: durable, loose: true, shape: small}
 - {item: finger paint, kind: consumable, loose: false, allergens: [wheat]}
+- item: plain yogurt # from the shop
+  kind: consumable
+  loose: false
+  allergens:
 """
 
 BALLS = "  - {item: table-tennis ball, amount: 1 per place}\n"
@@ -296,3 +301,82 @@ def test_a_finding_leads_to_what_is_known_of_the_thing(client):
     assert {link.text for link in links} >= {"What is known of shallow lids"}
     for link in links:
         assert client.get(link["href"]).status_code == 200
+
+
+def label(client, name, ticked=(), **fields):
+    form = filled(soup(client.get(f"/materials/{name}")), "#label-of form")
+    form.setlist("allergens", ticked)
+    for key, value in fields.items():
+        form.setlist(key, [value])
+    return client.post(f"/materials/{name}/label", data=form)
+
+
+def test_what_a_label_names_is_corrected_on_the_page_of_the_thing_as_a_version(client, paths):
+    book = paths.activities / "materials.yaml"
+    before = book.read_text(encoding="utf-8")
+    assert label(client, "plain-yogurt", ["milk"], label="names").status_code == 303
+    assert book.read_text(encoding="utf-8") == before.replace(
+        "  allergens:\n", "  allergens: [milk]\n"
+    )
+    assert "It holds, or may hold: milk." in words(client.get("/materials/plain-yogurt"))
+    assert label(client, "plain-yogurt", label="none").status_code == 303
+    notes = [each.note for each in History(paths).versions("activities/materials.yaml")]
+    assert notes[:2] == [
+        "plain yogurt: its label names none of the allergens",
+        "plain yogurt: its label names milk",
+    ]
+    assert "its label names none" in words(client.get("/materials/plain-yogurt"))
+
+
+def test_a_label_that_nobody_has_read_stands_as_not_known_and_asks(client):
+    page = soup(client.get("/materials/plain-yogurt"))
+    assert "Read its label: Nobody has read it yet" in " ".join(page.text.split())
+    assert page.select_one("#label-of").has_attr("open")
+    assert "Read its label: nobody has read it yet" in words(client.get("/materials"))
+    assert not soup(client.get("/materials/hand-sponge")).select_one("#label-of").has_attr("open")
+
+
+def test_the_published_chart_stands_beside_what_a_label_names(client):
+    told = soup(client.get("/materials/finger-paint")).select_one("#allergens").text
+    assert "things of this name may hold wheat, milk, oats" in " ".join(told.split())
+
+
+def test_an_allergen_that_no_list_has_is_found_once_a_thing_names_it(client, app):
+    wren = a_child("wren", (2024, 6), allergens=("kiwi",))
+    app.extensions["lowshelf"].rooms.save(a_room(wren))
+    assert "No check can find kiwi" in words(client.get("/room"))
+    label(client, "plain-yogurt", ["milk"], label="names", other="Kiwi")
+    assert "No check can find" not in words(client.get("/room"))
+    assert app.extensions["lowshelf"].materials().find("plain yogurt").allergens == ("milk", "kiwi")
+
+
+@pytest.mark.parametrize(
+    ("answer", "ticked", "told"),
+    [
+        ("", [], "Say what its label names"),
+        ("names", [], "Tick what its label names"),
+        ("none", ["milk"], "Milk is ticked"),
+    ],
+)
+def test_an_answer_that_says_nothing_about_a_label_comes_back(client, paths, answer, ticked, told):
+    before = (paths.activities / "materials.yaml").read_bytes()
+    back = label(client, "plain-yogurt", ticked, label=answer, other="")
+    assert back.status_code == 422
+    assert told in words(back)
+    assert (paths.activities / "materials.yaml").read_bytes() == before
+
+
+def test_of_two_who_read_a_label_the_second_looks_again(client, paths):
+    form = filled(soup(client.get("/materials/plain-yogurt")), "#label-of form")
+    label(client, "plain-yogurt", ["milk"], label="names")
+    form["label"] = "none"
+    answer = client.post("/materials/plain-yogurt/label", data=form)
+    assert answer.status_code == 409
+    assert "someone changed" in words(answer).casefold()
+    assert "allergens: [milk]" in (paths.activities / "materials.yaml").read_text()
+
+
+def test_what_is_new_and_used_up_has_a_label_that_nobody_has_read(client, paths):
+    measure(client, "shallow-lid", loose="yes", shape="disc 80 x 10 mm", kind="consumable")
+    text = (paths.activities / "materials.yaml").read_text()
+    assert text.endswith("shape: disc 80 x 10 mm\n  allergens:\n")

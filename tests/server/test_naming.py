@@ -31,6 +31,7 @@ ASKS = {
     ),
     "review.comment": ("/review/sponge-rain/comments", {"text": "as wren said"}),
     "clone.save": (f"{PLAN}/clone", {"name": "2027-wren", "starts": "2027-10-04"}),
+    "materials.state_label": ("/materials/hand-sponge/label", {"label": "names", "other": "wren"}),
     "lookback.save": (
         f"{PLAN}/look-back",
         {"again.sponge-rain": "yes", "note.sponge-rain": "wren poured"},

@@ -262,3 +262,14 @@ def test_an_old_version_of_a_ready_card_comes_back_ready(staff, paths):
     older = filled(soup(staff["Bo"].get(versions)), ".history form")
     assert staff["Bo"].post(versions, data=older).status_code == 303
     assert file.read_text("utf-8") == TWIN
+
+
+def test_labels_that_nobody_has_read_wait_on_review(client, paths, app):
+    """What is not known of a thing is asked for where sizes are."""
+    assert "Labels to read" not in words(client.get("/review"))
+    book = paths.activities / "materials.yaml"
+    text = book.read_text() if book.exists() else ""
+    yogurt = "- {item: plain yogurt, kind: consumable, loose: false, allergens: }\n"
+    book.write_text(text + yogurt)
+    app.extensions["lowshelf"].refresh()
+    assert "plain yogurt Nobody has read it yet." in words(client.get("/review"))

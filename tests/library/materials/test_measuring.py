@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from library.materials.material import Kind
-from library.materials.measuring import Measured, write_measure
+from library.materials.measuring import Measured, write_label, write_measure
 from library.materials.parsing import parse_materials
 from library.store.errors import Invalid
 
@@ -95,3 +95,31 @@ def test_every_shipped_entry_can_be_measured():
 def test_a_file_that_cannot_be_changed_here_is_left_alone():
     with pytest.raises(Invalid, match="cannot be changed from here"):
         write_measure("[{item: bell, kind: durable}, {item: drum, kind: durable}]\n", "bell", RING)
+
+
+@pytest.mark.parametrize(
+    ("item", "allergens", "old", "new"),
+    [
+        ("curtain ring", ("milk",), "a child can\n", "a child can\n  allergens: [milk]\n"),
+        ("wooden ring", (), "a child can\n", "a child can\n  allergens: []\n"),
+        ("wooden ring", None, "a child can\n", "a child can\n  allergens: null\n"),
+        ("knotted cord", ("milk", "tree-nut"), "true}", "true, allergens: [milk, tree-nut]}"),
+    ],
+)
+def test_what_a_label_names_changes_one_key_of_one_entry(item, allergens, old, new):
+    changed = write_label(TEXT, item, allergens)
+    assert changed == TEXT.replace(old, new)
+    found = parse_materials(changed)[0].find(item)
+    assert (found.allergens, found.label_read) == (allergens or (), allergens is not None)
+
+
+def test_a_label_can_be_taken_back_to_not_read_and_given_again():
+    text = write_label(TEXT, "water", ("milk",))
+    unread = write_label(text, "water", None)
+    assert parse_materials(unread)[0].find("water").label_read is False
+    assert write_label(unread, "water", ("milk",)) == text
+
+
+def test_a_label_of_what_nobody_has_described_is_refused():
+    with pytest.raises(Invalid, match="nobody has described it"):
+        write_label(TEXT, "plain yogurt", ())
