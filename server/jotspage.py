@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from werkzeug.datastructures import MultiDict
@@ -16,7 +16,9 @@ from library.room.times import read_date
 from library.store.problems import Problem, Unreadable
 from library.units.calendar import unit_days
 from library.units.unit import Unit
+from server.routes.today import units_on
 from server.shelf import shelf
+from server.words import long_day
 
 ANSWERS = (("again", "Again as it is"), ("easier", "Easier"), ("harder", "Harder"))
 """What is asked of the activity afterwards."""
@@ -26,6 +28,7 @@ MOST_JOTS = 200
 """Jots on one page; older ones are found by their dates."""
 LONGEST = 2_000
 """Characters of one jot."""
+AHEAD = "this day has not come yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,15 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
+class Offered:
+    """Activities that may be chosen for a jot, under one heading."""
+
+    heading: str
+    activities: tuple[tuple[str, str], ...]
+    """Id and title."""
+
+
+@dataclass(frozen=True, slots=True)
 class JotsPage:
     """The page of jots."""
 
@@ -61,12 +73,19 @@ class JotsPage:
     labels: tuple[str, ...]
     """Children of the room, and those that jots mention."""
     activities: tuple[tuple[str, str], ...]
-    """Id and title of what may be chosen."""
+    """Id and title of what may be looked for."""
+    offered: tuple[Offered, ...]
+    """What a jot may be at: what stands on its day first, then the rest of that unit, then all."""
     typed: Jot
     unit: Unit | None
     """The unit of today, for which a sheet can be printed to write on."""
     asked: Asked = Asked()
     problems: tuple[Problem, ...] = field(default=())
+
+    @property
+    def is_ahead(self) -> bool:
+        """Whether it is asked if a day that has not come yet is meant."""
+        return any(problem.problem == AHEAD for problem in self.wrong("day"))
 
     def wrong(self, name: str) -> list[Problem]:
         """The problems of one field."""
@@ -95,13 +114,15 @@ def jots_page(
     units = shelf().units.read_all()[0]
     titles = _titles(units, book.activities(), asked.activity, today)
     listed = [child.label for child in room.children]
+    jot = typed or Jot(today, "", activity=asked.activity or None)
     return JotsPage(
         room=room,
         jots=tuple(ShownJot(j, titles.get(j.activity or "", "")) for j in found[:MOST_JOTS]),
         more=len(found) > MOST_JOTS,
         labels=tuple(dict.fromkeys([*listed, *book.labels()])),
         activities=tuple(sorted(titles.items(), key=lambda each: each[1].casefold())),
-        typed=typed or Jot(today, "", activity=asked.activity or None),
+        offered=tuple(_offered(room, units, titles, jot)),
+        typed=jot,
         unit=next((unit for unit in units if today in unit_days(unit)), None),
         asked=asked,
     )
@@ -120,6 +141,9 @@ def read_jot(form: MultiDict[str, str], today: dt.date) -> tuple[Jot, list[Probl
     except Unreadable as error:
         day = today
         problems.append(Problem("", 0, "day", str(error), "choose a day"))
+    if day > today and form.get("ahead") != day.isoformat():
+        fix = "choose the day on which you saw it, or keep it again if you mean this one"
+        problems.append(Problem("", 0, "day", AHEAD, fix))
     words = " ".join(form.get("words", "").split())
     if not words:
         problems.append(Problem("", 0, "words", "nothing is written", "write what you saw"))
@@ -149,6 +173,38 @@ def jot_book(room: Room) -> JotBook:
 def with_problems(page: JotsPage, problems: Iterable[Problem]) -> JotsPage:
     """The same page with what is wrong."""
     return replace(page, problems=tuple(problems))
+
+
+def _offered(
+    room: Room, units: Iterable[Unit], titles: Mapping[str, str], jot: Jot
+) -> Iterator[Offered]:
+    """The activities for a jot: of its day, of the units of that day, and all others."""
+    plans = [shelf().open_plan(unit, room) for unit in units_on(units, jot.day)]
+    named = {
+        placed.placement.activity: plan.title_of(placed)
+        for plan in plans
+        for placed in (*plan.placed, *plan.swaps)
+        if placed.placement.activity
+    }
+    there = {
+        placed.placement.activity
+        for plan in plans
+        for placed in (*plan.placed, *plan.swaps)
+        if jot.day in placed.days
+    }
+    rest = {card.id: card.title for card in shelf().cards.read_all()[0]}
+    spoken = {jot.activity: jot.activity} if jot.activity else {}
+    parts = (
+        (f"Set up on {long_day(jot.day)}", {k: v for k, v in named.items() if k in there}),
+        ("On other days of the unit", {k: v for k, v in named.items() if k not in there}),
+        ("All other activities", {**spoken, **titles, **rest}),
+    )
+    seen: set[str] = set()
+    for heading, found in parts:
+        new = [(name, title) for name, title in found.items() if name not in seen]
+        seen.update(name for name, _ in new)
+        if new:
+            yield Offered(heading, tuple(sorted(new, key=lambda each: each[1].casefold())))
 
 
 def _titles(

@@ -54,7 +54,7 @@ RULES: dict[str, Rule] = {
     **_open_to(Need.READER, "supplies.show", "materials.index", "materials.show"),
     **_open_to(Need.CONTRIBUTOR, "themes.new", "themes.edit", "unitviews.carry"),
     **_open_to(Need.CONTRIBUTOR, "clone.show", "clone.choose", "renaming.show"),
-    **_open_to(Need.CONTRIBUTOR, "jots.index", "jots.find", "jots.edit"),
+    **_open_to(Need.CONTRIBUTOR, "jots.index", "jots.find", "jots.day", "jots.edit"),
     **_open_to(Need.CONTRIBUTOR, "room.show", "room.edit", "room.holidays", "review.index"),
     **_open_to(Need.CONTRIBUTOR, "review.picture", "api_review.review"),
     **_open_to(Need.CONTRIBUTOR, "writing.new", "writing.edit", "review.alike", "plainfile.show"),

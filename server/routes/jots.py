@@ -14,6 +14,7 @@ from flask.typing import ResponseReturnValue
 
 from library.room.room import Room
 from library.store.errors import NotFound
+from server.figures import read_whole
 from server.jotspage import (
     ANSWERS,
     JotsPage,
@@ -61,6 +62,17 @@ def create() -> ResponseReturnValue:
 def find() -> ResponseReturnValue:
     """The jots of a child, an activity, some days; posted, so that no address names a child."""
     return _list(jots_page(_room(), dt.date.today(), read_asked(request.form)))
+
+
+@bp.post("/day")
+def day() -> ResponseReturnValue:
+    """The same form with what stood on its day to choose from; nothing is kept."""
+    room, today = _room(), dt.date.today()
+    jot, problems = read_jot(request.form, today)
+    number = read_whole(request.form, "jot", None)
+    page = jots_page(room, today, typed=replace(jot, id=number))
+    page = with_problems(page, (each for each in problems if each.field == "day"))
+    return _form(page) if number else _list(page)
 
 
 @bp.get("/<int:jot_id>")

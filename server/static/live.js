@@ -61,7 +61,7 @@ document.addEventListener("submit", async (event) => {
   event.preventDefault();
   const button = event.submitter;
   const data = new FormData(form, button);
-  const keeps = !["add", "drop", "up", "down"].includes(button?.name);
+  const keeps = !["add", "drop", "up", "down", "show"].includes(button?.name);
   const address = button?.hasAttribute("formaction") ? button.formAction : form.action;
   const answer = await ask(address, { method: "POST", body: data });
   unsaved = keeps ? !answer.ok : true;

@@ -1,6 +1,7 @@
 """Jots as pages: private, found by child, activity and date, and never in an address."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -60,6 +61,67 @@ def test_everything_that_is_missing_is_said_and_nothing_typed_is_lost(client, bo
     answer = write(client, words="squeezed both sponges", child=[])
     assert "squeezed both sponges" in soup(answer).select_one("textarea").text
     assert book.find() == []
+
+
+def offered(page):
+    groups = page.select("#activity optgroup")
+    return {each["label"]: [option["value"] for option in each.select("option")] for each in groups}
+
+
+@pytest.fixture
+def weeks(paths):
+    """What stands this week, what stands in the next, and what stands nowhere."""
+    for name in ("soap-suds", "ice-boats"):
+        text = CARD_TEXT.replace("Sponge rain", name.replace("-", " ").capitalize())
+        (paths.activities / "water" / f"{name}.md").write_text(text)
+    unit = a_unit(
+        a_placement(weeks=(1,)), a_placement(activity="soap-suds", weeks=(2,)), starts=MONDAY
+    )
+    (paths.themes / "leaves-and-wind" / "now.md").write_text(write_unit(replace(unit, name="now")))
+
+
+def test_what_stands_on_the_day_is_offered_first_then_its_unit_then_everything(client, book, weeks):
+    page = soup(write(client, words="", day=MONDAY.isoformat()))
+    groups = list(offered(page).items())
+    assert groups[0][0].startswith("Set up on Mon")
+    assert [names for _, names in groups] == [["sponge-rain"], ["soap-suds"], ["ice-boats"]]
+    assert [heading for heading, _ in groups[1:]] == [
+        "On other days of the unit",
+        "All other activities",
+    ]
+
+
+def test_another_day_shows_what_stood_on_it_and_keeps_nothing(client, book, weeks):
+    fields = filled(soup(client.get("/jots")), "main form")
+    after = MONDAY + dt.timedelta(days=7)
+    fields["words"], fields["day"], fields["activity"] = "poured", after.isoformat(), "ice-boats"
+    page = soup(client.post("/jots/day", data=fields))
+    assert next(iter(offered(page).values())) == ["soap-suds"]
+    again = filled(page, "main form")
+    assert (again["words"], again["day"], again["activity"]) == (
+        "poured",
+        after.isoformat(),
+        "ice-boats",
+    )
+    assert book.find() == []
+
+
+def test_a_day_without_a_unit_offers_every_activity(client, book, weeks):
+    page = soup(write(client, words="", day=OLD.isoformat()))
+    assert list(offered(page)) == ["All other activities"]
+
+
+def test_a_day_that_has_not_come_is_asked_about_once(client, book):
+    day = (TODAY + dt.timedelta(days=3)).isoformat()
+    asked = write(client, words="poured", child="wren", day=day)
+    assert asked.status_code == 422
+    assert "This day has not come yet" in words(asked)
+    assert book.find() == []
+    fields = filled(soup(asked), "main form")
+    other = (TODAY + dt.timedelta(days=4)).isoformat()
+    assert client.post("/jots", data={**fields, "day": other}).status_code == 422
+    assert client.post("/jots", data=fields).status_code == 303
+    assert [jot.day.isoformat() for jot in book.find()] == [day]
 
 
 def find(client, **asked):

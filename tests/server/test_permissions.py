@@ -41,7 +41,7 @@ def test_every_change_that_a_person_makes_is_noted(app):
     """What the library notes itself, and what changes nothing, is listed here."""
     quiet = {"door.enter", "door.finish", "door.accept", "door.pair", "own.change_password"}
     quiet |= {"own.confirm_code", "own.end_code", "people.without_code"}
-    nothing_kept = {"printing.edit", "room.choose", "jots.find", "door.judge"}
+    nothing_kept = {"printing.edit", "room.choose", "jots.find", "jots.day", "door.judge"}
     nothing_kept |= {"own.begin_code", "own.seen"}
     silent = {
         rule.endpoint
