@@ -22,6 +22,7 @@ from library.safety.policies import (
     asks_again,
     asks_again_on,
     decided_by,
+    may_decide_about,
     policy_about,
     weigh,
 )
@@ -29,6 +30,43 @@ from library.safety.small_parts import through_hole
 from library.store.paths import make_id
 from library.units.findings import Finding
 from server.forms import mark_of
+
+ABOUT: Mapping[str, str] = {
+    "adults": "adults needed at once",
+    "age": "ages of the activities",
+    "closed": "closed days",
+    "coverage": "goals without an activity",
+    "durable": "too little on the shelf",
+    "order": "late orders",
+    "ratio": "ratio and group size",
+    "repeat": "the same work of the hands",
+    "water": "water play",
+    "aerosol": "spray cans",
+    "animal": "animals",
+    "balloon": "balloons",
+    "button-cell": "button batteries",
+    "choking-food": "food that chokes",
+    "coin": "coins",
+    "cord": "cords",
+    "foam-block": "foam blocks",
+    "heat": "hot things",
+    "latex-glove": "latex gloves",
+    "loose-fill": "loose fill, such as rice",
+    "magnet": "magnets",
+    "marble": "marbles",
+    "neckwear": "things around the neck",
+    "permanent-marker": "permanent markers",
+    "plastic-bag": "plastic bags",
+    "powder": "powders",
+    "safety-pin": "safety pins",
+    "screen": "screens",
+    "sharp": "sharp things",
+    "solvent": "solvents",
+    "tack": "tacks",
+    "toxic-plant": "poisonous plants",
+    "unlabelled-art": "unlabelled art materials",
+}
+"""Kind of finding or key of a hazard → what a page calls it where its key is no plain word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +263,13 @@ def decision(about: str, room: Room) -> Decision:
 
 def title_of(about: str) -> str:
     """What a page calls what was decided about."""
-    return about.replace("-", " ")
+    return ABOUT.get(about) or about.replace("-", " ")
+
+
+def may_be_decided() -> tuple[tuple[str, str], ...]:
+    """Everything that a room may decide about, with what a page calls it, in order of these words."""
+    named = ((about, title_of(about)) for about in may_decide_about())
+    return tuple(sorted(named, key=lambda each: each[1]))
 
 
 def identify(materials: Iterable[Material]) -> Mapping[str, Material]:

@@ -167,7 +167,7 @@ def _unknown_kinds(values: dict[str, Plain]) -> list[Problem]:
         _problem(
             f"policies[{number}].kind",
             f"found '{row['kind']}', which no caution is called",
-            f"choose one of: {', '.join(known)}",
+            "choose one of the list",
         )
         for number, row in enumerate(rows if isinstance(rows, list) else [])
         if isinstance(row, dict) and row.get("kind") and row["kind"] not in known

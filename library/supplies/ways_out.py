@@ -46,7 +46,7 @@ def _weekdays(takers: Sequence[Taker], there: Quantity) -> Iterator[str]:
             return
         groups[fits].append(taker)
     first, other = (listed(taker.who for taker in group) for group in groups)
-    yield f"let {first} stand on {FIRST_DAYS} and {other} on {OTHER_DAYS} ('on' of a placement)"
+    yield f"let {first} stand on {FIRST_DAYS} and {other} on {OTHER_DAYS}"
 
 
 def _more(takers: Sequence[Taker], there: Quantity, short: Fraction) -> Iterator[str]:

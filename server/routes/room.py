@@ -21,11 +21,12 @@ from library.room.room import WORKING_WEEK, Policy, Room, age_in_months
 from library.room.roomfile import plain_values, read_room, read_values, write_room
 from library.room.rooms import Cleared
 from library.room.times import read_date
-from library.safety.policies import asks_again, may_decide_about, policy_about, policy_in_words
+from library.safety.adults import ratio_tables
+from library.safety.policies import asks_again, policy_about, policy_in_words
 from library.store.errors import NotFound, StaleFile, WrongUse
 from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Loaded, Plain
-from server.cautions import NotMatched, not_matched, title_of
+from server.cautions import NotMatched, may_be_decided, not_matched, title_of
 from server.forms import Filled, mark_of, without_row
 from server.roomforms import (
     SECTIONS,
@@ -340,7 +341,8 @@ def _form(
         centers=shelf().centers(),
         items=shelf().item_names(),
         units=shelf().units.unit_ids(),
-        kinds=may_decide_about(),
+        kinds=may_be_decided(),
+        tables=[(table.key, table.title) for table in ratio_tables().values()],
         today=dt.date.today(),
     )
 

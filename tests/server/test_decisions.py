@@ -65,7 +65,7 @@ def test_a_decision_is_written_at_the_finding_and_folds_it(client, rooms, page):
     assert rooms.current().policies == (
         Policy("water", "basins only", "M. Ortiz", TODAY, youngest),
     )
-    assert f"water: basins only (M. Ortiz, {show_day(TODAY)})" in words(client.get("/room"))
+    assert f"water play: basins only (M. Ortiz, {show_day(TODAY)})" in words(client.get("/room"))
     for each in (PLAN, CARD):
         folded = [
             item
@@ -228,7 +228,7 @@ def test_the_room_page_refuses_a_decision_about_nothing(client, rooms):
     form["policies[0].by"], form["policies[0].on"] = "M. Ortiz", "2026-09-01"
     answer = client.post("/room/policies", data=form)
     assert answer.status_code == 422
-    assert "loose-fill" in soup(answer).select_one('[id="policies[0].kind-wrong"]').text
+    assert "one of the list" in soup(answer).select_one('[id="policies[0].kind-wrong"]').text
     form["policies[0].kind"] = "loose-fill"
     assert client.post("/room/policies", data=form).status_code == 303
 

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+from dataclasses import replace
 
 import pytest
 
@@ -324,11 +325,35 @@ def test_no_page_of_the_room_is_kept_by_a_browser(client, fern):
         assert client.get(address).headers["Cache-Control"] == "no-store", address
 
 
+def test_the_tables_of_ratios_are_chosen_by_what_people_call_them(client, rooms, fern):
+    page = soup(client.get("/room/adults"))
+    chosen = page.select_one("#rules option[selected]")
+    assert chosen.text == "Caring for Our Children 1.1.1.2 (centers)"
+    form = form_of(client, "adults")
+    form["rules"] = "montana"
+    client.post("/room/adults", data=form)
+    assert rooms.current().rules == "montana"
+
+
+def test_a_table_or_a_decision_that_is_not_known_here_stays_as_it_is(client, rooms, fern):
+    rooms.save(
+        replace(
+            fern,
+            rules="our-county",
+            policies=(Policy("ours", "as ever", "the team", dt.date(2026, 9, 1)),),
+        )
+    )
+    assert form_of(client, "adults")["rules"] == "our-county"
+    assert form_of(client, "policies")["policies[0].kind"] == "ours"
+
+
 def test_what_the_room_has_decided_is_kept_and_offered_kinds_are_those_that_fold(
     client, rooms, fern
 ):
     page = soup(client.get("/room/policies"))
-    offered = {option["value"] for option in page.select("#kinds option")}
+    options = page.select("select[name='policies[0].kind'] option")
+    offered = {option["value"] for option in options}
+    assert {"Water play", "Food", "Ratio and group size"} <= {option.text for option in options}
     assert {"water", "adults", "glitter"} <= offered
     assert not offered & {"small-part", "ball", "allergen", "missing", "prep"}
     form = form_of(client, "policies")
