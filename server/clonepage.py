@@ -22,7 +22,14 @@ from library.units.theme import Theme
 from library.units.unit import Again, Placement, Unit
 from server.cloneasking import CloneAsk
 from server.placing import find_url
-from server.planfindings import PLANNING, Counted, FindingGroup, count_findings, finding_groups
+from server.planfindings import (
+    PLANNING,
+    Counted,
+    FindingGroup,
+    FindingLine,
+    count_findings,
+    finding_groups,
+)
 from server.shelf import shelf
 from server.unitpage import DayTick, day_ticks, working_room
 from server.words import day, weekday
@@ -120,9 +127,13 @@ class ClonePage:
         """How many findings ask for a look."""
         return count_findings(self.groups)
 
-    def is_new(self, finding: Finding) -> bool:
-        """Whether the source did not have this finding in its time."""
-        return finding in self.new
+    def is_new(self, line: FindingLine) -> bool:
+        """Whether the source did not have something that a line says in its time."""
+        return any(each in self.new for each in line.found)
+
+    def new_lines(self, group: FindingGroup) -> tuple[FindingLine, ...]:
+        """What of a group the source did not have."""
+        return tuple(filter(self.is_new, group.lines))
 
 
 def checked_clone(ask: CloneAsk) -> CheckedClone:

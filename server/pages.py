@@ -89,6 +89,7 @@ def prepare_templates(app: Flask) -> None:
         day_span=words.day_span,
         weekday=words.weekday,
         long_day=words.long_day,
+        with_days=words.with_days,
         moment=words.moment,
         policy=policy_in_words,
         page_id=make_id,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from library.cards.centers import center_title
 from library.materials.allergens import in_everyday_words, tidy
@@ -20,9 +20,14 @@ from server.cautions import Decision, Drawn, decision_about, drawings_for
 from server.links import unit_url
 from server.missingcards import missing_card
 from server.placing import find_url
+from server.words import WRITTEN_DAY, day_spans, with_names
 
 LATE, SHORT = "order", "durable"
 """The kinds of findings about what should have been ordered, and what is used twice on one day."""
+ADULTS = "adults"
+"""The kind of findings that say something of one day, and often the same of the next."""
+NAMES_CENTERS = frozenset({ADULTS, "repeat"})
+"""Kinds whose text names centers by their keys."""
 NOT_COUNTED = "Not counted on a shelf yet"
 """What the entry is called for things of which the room has no line of stock."""
 COUNT_FIRST = (
@@ -47,15 +52,17 @@ class Fix:
 
 @dataclass(frozen=True, slots=True)
 class FindingLine:
-    """One finding of a group."""
+    """One finding of a group, or several that differ in their day alone."""
 
     weighed: Weighed
     where: str
     fixes: tuple[Fix, ...]
+    found: tuple[Finding, ...]
+    """The findings that it stands for: one, or those that say the same of several days."""
 
     @property
     def finding(self) -> Finding:
-        """The finding itself."""
+        """The finding as the page says it."""
         return self.weighed.finding
 
 
@@ -157,10 +164,14 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
     groups: list[FindingGroup] = []
     counted = _counted(plan)
     for findings in _same_trays(_by_rule(checked.findings, counted)):
-        weighed = weigh(findings, plan.room, today)
         lines = tuple(
-            FindingLine(each, _where(plan, each.finding), fixes_for(plan, each.finding))
-            for each in weighed
+            FindingLine(
+                replace(alike[0], finding=_said_once(plan, [each.finding for each in alike])),
+                _where(plan, alike[0].finding),
+                fixes_for(plan, alike[0].finding),
+                tuple(each.finding for each in alike),
+            )
+            for alike in _of_several_days(weigh(findings, plan.room, today))
         )
         room = plan.room if plan.room.name else None
         decision = next(filter(None, (decision_about(each, room) for each in findings)), None)
@@ -169,6 +180,30 @@ def finding_groups(plan: UnitPlan, checked: UnitCheck, today: dt.date) -> tuple[
         title = _errand(findings[0], counted) or title
         groups.append(FindingGroup(title, findings[0].level, lines, drawings, decision))
     return tuple(groups)
+
+
+def _of_several_days(weighed: Iterable[Weighed]) -> Iterable[list[Weighed]]:
+    """Findings about adults at once that differ in their day alone are put together."""
+    found: dict[str | int, list[Weighed]] = {}
+    for number, each in enumerate(weighed):
+        by_day = each.finding.kind == ADULTS
+        found.setdefault(WRITTEN_DAY.sub("", each.finding.text) if by_day else number, []).append(
+            each
+        )
+    return found.values()
+
+
+def _said_once(plan: UnitPlan, alike: list[Finding]) -> Finding:
+    """The finding in the words of the page: centers by their titles, all days of adults at once."""
+    first = alike[0]
+    if first.kind not in NAMES_CENTERS:
+        return first
+    text = first.text
+    if first.kind == ADULTS:
+        written = (WRITTEN_DAY.search(each.text) for each in alike)
+        days = day_spans(dt.date.fromisoformat(each[1]) for each in written if each)
+        text = WRITTEN_DAY.sub(days, text, count=1)
+    return replace(first, text=with_names(text, {}, plan.room.centers))
 
 
 def _counted(plan: UnitPlan) -> frozenset[str]:

@@ -45,7 +45,7 @@ from server.planfindings import (
 )
 from server.planning import Done
 from server.shelf import shelf
-from server.words import weekday, with_names
+from server.words import day_spans, weekday, with_names
 
 NO_ROOM = Room("", centers=tuple(center.key for center in CENTERS))
 """Stands in where no room is loaded: every center, open Monday to Friday, nobody in it."""
@@ -154,6 +154,14 @@ class UnitPage:
     def counted(self) -> Counted:
         """How many findings ask for a look."""
         return count_findings(self.groups)
+
+    @property
+    def short_of_adults(self) -> tuple[tuple[str, AdultsNeeded], ...]:
+        """What is said of the busiest blocks, each once with all its days."""
+        found: dict[tuple[str, int, int], list[AdultsNeeded]] = {}
+        for each in self.busiest:
+            found.setdefault((each.block, each.within_reach, each.there), []).append(each)
+        return tuple((day_spans(each.day for each in alike), alike[0]) for alike in found.values())
 
     def is_empty(self, center: str) -> bool:
         """Whether nothing is planned for a center."""

@@ -63,7 +63,7 @@ def _named(said: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
         key, title = re.escape(center), center_title(center)
         begins = rf"(?:^|(?<=; )){key}(?= stays| no longer|, which)"
         said = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|{begins}", title, said)
-    return re.sub(r"\b\d{4}-\d\d-\d\d\b", lambda found: long_day(found[0]), said)
+    return with_days(said)
 
 
 def facts(card: Card) -> tuple[tuple[str, str], ...]:
@@ -121,6 +121,28 @@ def long_day(date: dt.date | str) -> str:
         except ValueError:
             return str(date)
     return f"{weekday(date)} {day_year(date)}"
+
+
+WRITTEN_DAY = re.compile(
+    r"\b(?:(?:Mon|Tues|Wednes|Thurs|Fri|Satur|Sun)day )?(\d{4}-\d\d-\d\d)\b", re.ASCII
+)
+"""A date as files and findings write it, with or without its weekday."""
+
+
+def with_days(text: str) -> str:
+    """A text with its dates as pages write them: ``Mon 11 Jan 2027``."""
+    return WRITTEN_DAY.sub(lambda found: long_day(found[1]), text)
+
+
+def day_spans(days: Iterable[dt.date]) -> str:
+    """``Mon 11 to Fri 15 Jan, Mon 18 Jan``: days that follow each other as one span."""
+    runs: list[list[dt.date]] = []
+    for date in sorted(set(days)):
+        if runs and date - runs[-1][-1] == dt.timedelta(days=1):
+            runs[-1].append(date)
+        else:
+            runs.append([date])
+    return ", ".join(day_span(tuple(run)) for run in runs)
 
 
 def moment(at: dt.datetime) -> str:

@@ -11,6 +11,7 @@ import pytest
 from library.materials.amounts import Quantity
 from library.room.room import StockLine
 from library.units.parsing import write_theme, write_unit
+from server.words import day_span
 from tests.builders import (
     CARD_TEXT,
     MONDAY,
@@ -704,6 +705,29 @@ def test_the_stops_are_counted_first_at_the_head_and_over_the_findings(client, w
         "Stop. Sponge rain: hand sponge and egg carton (allergens)"
     ]
     assert stops[0].text.count("Source:") == 1
+
+
+@pytest.mark.parametrize("address", [PLAN, f"{PLAN}/clone?starts={MONDAY.isoformat()}"])
+def test_adults_at_once_are_said_once_with_all_their_days(client, write, room, address):
+    """FIND2 gives one finding for each day and block; a page need not repeat the sentence."""
+    write(a_placement("light", "sponge-rain"))
+    room(adults=1, centers=("light",), closed=frozenset({MONDAY + 8 * DAY}))
+    page = soup(client.get(address))
+    (entry,) = (each for each in page.select(".findings details") if "at once" in each.text)
+    (line,) = entry.select("li p:first-child")
+    said = " ".join(line.text.split())
+    days = f"{spanned(0, 4)}, {spanned(7, 7)}, {spanned(9, 11)}"
+    assert said.startswith(f"{days}, ")
+    assert "(Sponge rain at Light table)" in said
+    assert not re.search(r"\d{4}-\d\d", said)
+    if address == PLAN:
+        (total,) = page.select("#adults li")
+        assert total.text.startswith(f"{days}, ")
+
+
+def spanned(first, last):
+    """Days of a plan as its table names them."""
+    return day_span(tuple(MONDAY + n * DAY for n in range(first, last + 1)))
 
 
 def test_what_is_for_planning_stands_apart_from_cautions_and_the_limits_come_first(
