@@ -11,6 +11,7 @@ from library.materials.material import CARD_STOCK, PLAIN_PAPER
 from library.paper.sheet import LEAST_MARGIN, LETTER, PAPERS, Paper
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
+from library.plan.prepneeds import WantedForPrep, wanted_for_prep
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.plan.unitplan import UnitPlan
 from library.room.closet import mark_of_stock
@@ -94,6 +95,11 @@ class SupplyPage:
     def problems(self) -> tuple[Problem, ...]:
         """What could not be counted, or not be added."""
         return (*self.supplies.cannot_add, *self.supplies.problems)
+
+    @cached_property
+    def for_prep(self) -> Mapping[str, WantedForPrep]:
+        """What the planned prep wants earlier than its order is counted from, by item."""
+        return wanted_for_prep(self.plan, self.fetched.lines) if self.room else {}
 
     @property
     def missing(self) -> tuple[SupplyLine, ...]:
@@ -249,10 +255,11 @@ def _needs(page: SupplyPage) -> tuple[Table, ...]:
             page.titles(line),
             "; ".join(page.reckon(line).need),
             held.get(line.item),
+            _prep_day(page, line),
         )
         for line in page.supplies.lines
     ]
-    names = "item kind need measure on-hand bin missing packs cost order-by for how stop"
+    names = "item kind need measure on-hand bin missing packs cost order-by for how stop prep-from"
     return (table("needs", names, rows),)
 
 
@@ -263,6 +270,12 @@ def _order_day(line: SupplyLine, held: Mapping[str, str]) -> str | None:
     return line.order_by.isoformat()
 
 
+def _prep_day(page: SupplyPage, line: SupplyLine) -> str | None:
+    """The day on which the planned prep wants a thing, where that is earlier than its first use."""
+    wanted = page.for_prep.get(line.item)
+    return wanted.day.isoformat() if wanted else None
+
+
 def _held(page: SupplyPage) -> tuple[Table, ...]:
     """What stands on no list, and why; no table where nothing is held back."""
     rows = [(each.line.item, ", ".join(each.cards), each.said) for each in page.held]
@@ -270,8 +283,11 @@ def _held(page: SupplyPage) -> tuple[Table, ...]:
 
 
 def _shopping(page: SupplyPage) -> tuple[Table, ...]:
-    rows = [(*_thing(thing), page.titles(thing.line)) for thing in page.shopping().things]
-    names = "order-by place item how-much packs cost left-over for"
+    rows = [
+        (*_thing(thing), page.titles(thing.line), _prep_day(page, thing.line))
+        for thing in page.shopping().things
+    ]
+    names = "order-by place item how-much packs cost left-over for prep-from"
     return (table("shopping", names, rows), *_held(page))
 
 

@@ -11,6 +11,7 @@ from library.paper.job import Job, day_words
 from library.paper.sheet import INK, Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
+from library.plan.prepneeds import WantedForPrep, wanted_for_prep
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.shopping import PLACES, how_much, order_of_places, place_of
@@ -28,10 +29,15 @@ def shopping_list(job: Job) -> Sheet:
     lines = sorted(wanted, key=_when)
     blocks: list[Block] = [*_held(held), *_problems(found)]
     book = job.plan.materials
+    early = wanted_for_prep(job.plan, lines)
     for place in order_of_places(place_of(line, book) for line in lines):
         blocks.append(heading(place))
         columns = (("What", 0.5), ("How much", 40), ("Order by", 26), ("About", 18), ("For", 0.5))
-        rows = [tuple(_cells(job, line)) for line in lines if place_of(line, book) == place]
+        rows = [
+            tuple(_cells(job, line, early.get(line.item)))
+            for line in lines
+            if place_of(line, book) == place
+        ]
         blocks.append(listing(columns, rows))
     if not lines and not held and not found.cannot_add:
         blocks.append(Prose("The shelf has everything that this unit needs.", 12))
@@ -58,8 +64,9 @@ def _when(line: SupplyLine) -> tuple[str, str]:
     return (line.order_by.isoformat() if line.order_by else "9999"), line.item
 
 
-def _cells(job: Job, line: SupplyLine) -> Iterator[Block]:
-    yield Prose(line.item, 11, 0, "box")
+def _cells(job: Job, line: SupplyLine, early: WantedForPrep | None) -> Iterator[Block]:
+    words = f"{line.item}. " if early else line.item
+    yield Prose((words, bold(f"{early.said}.")) if early else words, 11, 0, "box")
     yield Prose(bold(how_much(line).replace(" ", NO_BREAK)), SIZE, 0)
     yield Prose(day_words(line.order_by) if line.order_by else " ", SIZE, 0)
     yield Prose(f"{line.cost:.2f}" if line.cost is not None else " ", SIZE, 0)

@@ -119,6 +119,6 @@ def _order_by(line: SupplyLine) -> str:
         )
     )
     return (
-        f"first in hand on {date_words(line.first_use)}; {before} before that; ordered the day "
+        f"first in hand on {date_words(line.first_use)} at the latest; {before} before that; ordered the day "
         f"before, or on the last open day: {date_words(line.order_by)}"
     )

@@ -1,6 +1,7 @@
 """The lists of a unit's supplies: pages, files for spreadsheets, and what changes the stock."""
 
 import csv
+import datetime as dt
 import io
 import json
 from concurrent.futures import ThreadPoolExecutor
@@ -11,7 +12,7 @@ import pytest
 from openpyxl import load_workbook
 
 from library.materials.amounts import parse_quantity
-from library.room.room import BuyLine, StockLine
+from library.room.room import BuyLine, PrepWindow, StockLine
 from library.units.parsing import write_theme, write_unit
 from library.units.theme import Book
 from server.supplypage import PARTS
@@ -108,6 +109,17 @@ def test_numbers_open_to_how_they_came_about(client, fern):
     assert "4 needed − 3 there = 1" in said
     assert "18 sheets in packs of 50 sheets = 1 pack × 3.50 = 3.50" in said
     assert "4 needed on Mon 5 Oct" in said
+
+
+def test_what_prep_wants_before_its_first_use_says_so(client, fern, rooms):
+    """SUP18 fixes the day to order by; where the planned prep is earlier, the lists say it."""
+    wednesday = PrepWindow(("wed",), dt.time(13), dt.time(13, 40), 1, away=True)
+    rooms.save(replace(fern, prep_windows=(wednesday,)))
+    told = "Prep begins on Wed 30 Sep: have it by then, so order by Mon 28 Sep."
+    assert told in words(client.get(BASE))
+    assert told in words(client.get(f"{BASE}/shopping"))
+    rows = list(csv.reader(io.StringIO(client.get(f"{BASE}/shopping.csv").get_data(as_text=True))))
+    assert {row[2]: row[-1] for row in rows}["hand sponge"] == "2026-09-30"
 
 
 def test_water_is_never_missing(client, fern):

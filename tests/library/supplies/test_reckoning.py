@@ -114,7 +114,7 @@ def test_sup13_sup17_stock_packs_and_days_add_up_in_words():
     assert opened.buy == "30 cups needed − 2 cups there = 28 cups"
     assert opened.packs == "28 cups in packs of 2 kg = 3 packs × 3.40 = 10.20"
     assert opened.order_by == (
-        "first in hand on Fri 2 Oct; 2 days until it comes and 1 day in hand before that; "
+        "first in hand on Fri 2 Oct at the latest; 2 days until it comes and 1 day in hand before that; "
         "ordered the day before, or on the last open day: Mon 28 Sep"
     )
 
