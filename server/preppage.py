@@ -129,6 +129,12 @@ class PrepPage:
         return sum(column.session.minutes for column in self.columns)
 
     @property
+    def again(self) -> int:
+        """Minutes among them that make again what does not keep; the plan counts each card once."""
+        steps = (step for column in self.columns for step in column.session.steps)
+        return sum(step.minutes for step in steps if step.batch > 1)
+
+    @property
     def has_stop(self) -> bool:
         """Whether a stop stands on something that would be made ready."""
         return any(task.stop for each in self.columns for _, tasks in each.tasks for task in tasks)

@@ -55,4 +55,4 @@ def test_a_phone_shows_nap_times_below_one_another(prep, phone):
 
 def test_the_plan_brings_what_it_did_not_wait_for(prep, page):
     page.goto(prep.removesuffix("/prep"))
-    expect(page.locator("#later")).to_contain_text("All prep goes into the windows there are")
+    expect(page.locator("#later")).to_contain_text("All prep ahead goes into the windows there are")

@@ -73,6 +73,18 @@ def test_only_days_are_offered_from_which_the_thing_would_keep(client, paths):
     assert [each["value"] for each in offered] == ["2026-10-02 13:00-13:40"]
 
 
+def test_what_is_made_again_is_named_since_the_plan_counts_each_card_once(client, paths):
+    """PREP3: made again for the second Monday; PREP18: the day's own steps lie in no window."""
+    file = paths.activities / "water" / "sponge-rain.md"
+    file.write_text(CARD.replace("prep: 8\n", "prep: 8\nkeeps: 7 d\n"))
+    text = words(client.get(PAGE))
+    assert "12 minutes of work ahead in 2 prep windows, 6 of them to make again" in text
+    assert "This lies in no prep window and is not counted above" in text
+    assert "Prep ahead week 1: 6 of 200 week 2: 0 of 200 min" in words(
+        client.get("/units/leaves-and-wind/2026-fall")
+    )
+
+
 def test_a_task_that_was_put_where_it_cannot_be_says_why(client):
     text = words(send(client, "move", to="2026-09-30 09:00-09:40"))
     assert "it cannot stay where it was put" in text

@@ -635,7 +635,8 @@ def test_totals_are_right_after_each_change(client, write, room):
     press(client, page, "form.place")
     now = totals()
     assert now["Still empty"] == "Outdoors"
-    assert now["Prep"] == "week 1: 6 of 200 week 2: 0 of 200 min"
+    assert now["Prep ahead counts"].startswith("each card once")
+    assert now["Prep ahead"] == "week 1: 6 of 200 week 2: 0 of 200 min"
     assert now["New to the room"] == "1 card, 0 used before"
     assert now["Adults at once"] == "at most 2 of 2"
 
