@@ -19,16 +19,16 @@ from library.units.unit import Unit
 
 @dataclass(frozen=True, slots=True)
 class Dates:
-    """The dates of one loan. All are calendar days; a library keeps other hours than the room."""
+    """The dates of one loan. What the team does falls on a day on which the room is open."""
 
     ask_by: dt.date
-    """On which to ask for it at the latest."""
+    """The last open day on which to ask for it."""
     fetch_from: dt.date
     """From which on it waits, if it was asked for on the last day."""
     fetch_by: dt.date
     """The open day before it is first used, or the last day it waits."""
     back_by: dt.date
-    """The day before it is due."""
+    """The last open day before it is due."""
     renew: bool
     """Whether it is still used on the day it is due or later."""
 
@@ -88,22 +88,28 @@ def _of_theme(
 def loan_dates(first_use: dt.date, last_use: dt.date, room: Room) -> Dates:
     """The dates of a loan, from how the room's library lends.
 
-    Fetched on the open day before the first use; asked for ``ahead`` calendar days before that;
-    on the shelf for ``hold`` days before; due ``days`` after it was fetched, so back the day
-    before at the latest. Units: calendar days. Source of the usual values: published policies of
+    Fetched on the open day before the first use; asked for ``ahead`` calendar days before that, or
+    on the open day before; on the shelf for ``hold`` days before; due ``days`` after it was
+    fetched, so back the day before at the latest, or on the open day before that. Units: calendar
+    days. Source of the usual values: published policies of
     five public libraries (loans of two to three weeks, hold shelves of three to seven days).
     """
     loans = room.loans
-    fetch_by = first_use - dt.timedelta(days=1)
-    for _ in range(60):
-        if room.is_open(fetch_by):
-            break
-        fetch_by -= dt.timedelta(days=1)
+    fetch_by = _open_until(first_use - dt.timedelta(days=1), room)
     due = fetch_by + dt.timedelta(days=loans.days)
     return Dates(
-        ask_by=fetch_by - dt.timedelta(days=loans.ahead),
+        ask_by=_open_until(fetch_by - dt.timedelta(days=loans.ahead), room),
         fetch_from=fetch_by - dt.timedelta(days=loans.hold),
         fetch_by=fetch_by,
-        back_by=due - dt.timedelta(days=1),
+        back_by=max(fetch_by, _open_until(due - dt.timedelta(days=1), room)),
         renew=last_use >= due,
     )
+
+
+def _open_until(day: dt.date, room: Room) -> dt.date:
+    """The day itself, or the nearest open one before it; a room that never opens gets some day."""
+    for _ in range(60):
+        if room.is_open(day):
+            break
+        day -= dt.timedelta(days=1)
+    return day

@@ -216,6 +216,16 @@ class TestBorrowing:
         assert loan_dates(dt.date(2026, 3, 9), dt.date(2026, 3, 20), room).renew
         assert not loan_dates(dt.date(2026, 3, 9), dt.date(2026, 3, 19), room).renew
 
+    def test_nobody_is_told_to_ask_or_return_on_a_day_the_room_is_closed(self):
+        """Asking earlier is never late; and what is in use until the last open day is not renewed."""
+        holidays = frozenset({dt.date(2026, 12, 24), dt.date(2026, 12, 25), dt.date(2027, 1, 28)})
+        room = a_room(closed=holidays)
+        dates = loan_dates(dt.date(2027, 1, 11), dt.date(2027, 1, 27), room)
+        assert dates.fetch_by == dt.date(2027, 1, 8)
+        assert dates.ask_by == dt.date(2026, 12, 23)
+        assert dates.back_by == dt.date(2027, 1, 27)
+        assert not dates.renew
+
     def test_a_room_that_is_never_open_still_gets_dates(self):
         assert loan_dates(MONDAY, MONDAY, a_room(open=())).back_by > MONDAY - dt.timedelta(days=70)
 
