@@ -266,6 +266,39 @@ def test_every_material_says_where_it_comes_from_and_whether_it_is_loose(
     assert set(material.allergens) <= US_ALLERGENS
 
 
+EVERYDAY = {
+    "big cardboard box": "large cardboard box",
+    "kitchen roll tube": "cardboard tube",
+    "toilet paper roll": "cardboard tube",
+    "washing-up bowl": "water tub",
+    "plastic pitcher": "plastic jug",
+    "plastic cup": "plastic mug",
+    "squirt bottle": "spray bottle",
+    "dish towel": "towel",
+    "dish cloth": "washcloth",
+    "washing-up liquid": "mild soap",
+    "art smock": "apron",
+    "poster paint": "washable tempera paint",
+    "big paint brush": "wide paint brush",
+    "PVA glue": "washable glue",
+    "felt pen": "washable marker",
+    "big crayon": "chunky crayon",
+    "big chalk": "chunky chalk",
+    "kraft paper": "butcher paper",
+    "white paper": "copy paper",
+    "food container": "snap-lid tub",
+    "big stone": "smooth river stone",
+    "potting soil": "compost",
+    "tea set": "play dishes",
+}
+"""What a teacher may call a thing → its main name."""
+
+
+@pytest.mark.parametrize(("said", "item"), EVERYDAY.items())
+def test_a_thing_is_found_by_its_everyday_name(said: str, item: str) -> None:
+    assert shelf.materials().main_name(said) == item
+
+
 def test_only_books_come_from_the_public_library() -> None:
     """A towel or a tricycle is bought, or is there already."""
     lent = [each for each in shelf.materials() if each.origin == "library"]
