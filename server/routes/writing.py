@@ -16,6 +16,7 @@ from library.cards.parsing import Parsed, change_card, parse_card
 from library.cards.values import read_ages
 from library.search.drafting import draft_card
 from library.search.question import read_question
+from library.search.unplaced import not_understood
 from library.store.errors import Invalid, NotFound, StaleFile, WrongUse
 from library.store.paths import make_id
 from library.store.problems import Problem
@@ -64,6 +65,8 @@ class Writing:
     """What a new card began with, in words."""
     lines: str = ""
     """The few lines that it was read from."""
+    not_understood: tuple[str, ...] = ()
+    """Things that these name and that came into no field."""
     ask_alike: bool = False
     """Whether to ask whether it is one of the cards that are like it."""
 
@@ -236,7 +239,15 @@ def _read_lines(lines: str) -> ResponseReturnValue:
             else "Up to which age? The lines do not say, so the ages are empty. "
         )
     start += "Look at every field before you save."
-    return _page(Writing(Filled(values), parsed_form(values, NEW_FILE), start=start, lines=lines))
+    return _page(
+        Writing(
+            Filled(values),
+            parsed_form(values, NEW_FILE),
+            start=start,
+            lines=lines,
+            not_understood=not_understood(question),
+        )
+    )
 
 
 def _only_shown(writing: Writing) -> str | None:

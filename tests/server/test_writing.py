@@ -195,6 +195,16 @@ def test_a_few_lines_become_fields_to_confirm(client):
     assert "Read from your lines" in words(answer)
 
 
+def test_what_a_few_lines_name_and_nothing_understood_is_listed(client):
+    """A thing that is dropped in silence is held against no child's allergen."""
+    lines = "Sponge swirls\nHands swirl with plain yogurt and hand sponges."
+    page = soup(client.post("/activities/new", data={"lines": lines, "read": "yes"}))
+    told = " ".join(page.select_one("#not-understood").text.split())
+    assert told.startswith("Not understood: plain yogurt")
+    assert "under Put out, or leave" in told
+    assert not soup(client.get("/activities/new")).select_one("#not-understood")
+
+
 @pytest.mark.parametrize(
     ("lines", "ages", "said"),
     [
