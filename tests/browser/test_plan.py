@@ -189,6 +189,7 @@ def test_each_change_is_made_and_taken_back_without_scripts(planned, scriptless)
         scriptless.wait_for_selector("#undo")
         assert _as_it_is(served) == after, do
         scriptless.click("#undo")
+        scriptless.wait_for_selector("#undo", state="detached")
         assert _as_it_is(served) == before, do
 
 

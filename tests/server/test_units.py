@@ -118,6 +118,25 @@ def test_rows_follow_the_walk_and_cells_say_what_stands_there_in_the_themes_dres
     assert "Find" in cells[1].text
 
 
+def test_a_cell_of_an_empty_center_says_that_it_leads_to_find(client, write, room):
+    write()
+    room()
+    links = plan(client).select("#at-blocks td a")
+    assert [link.text for link in links] == ["Find for week 1", "Find for week 2"]
+    assert links[0]["aria-label"] == "Find for week 1: Blocks"
+
+
+def test_cards_count_as_used_by_earlier_units_of_the_library_whatever_room_had_them(
+    client, paths, write, room
+):
+    write(a_placement("water", "sponge-rain"), a_placement("blocks", "jugs"))
+    earlier = a_unit(a_placement("water", "jugs"), name="2025-fall", starts=MONDAY - 364 * DAY)
+    (paths.themes / "leaves-and-wind" / "2025-fall.md").write_text(write_unit(earlier))
+    room()
+    (cards,) = (t for t in plan(client).select(".totals dt") if t.text == "Cards")
+    assert cards.find_next_sibling("dd").text == "1 new, 1 in earlier units of the library"
+
+
 def test_days_that_differ_within_a_week_are_named_in_one_cell(client, write, room):
     write(
         a_placement("water", "sponge-rain", on=("tue", "thu")),
@@ -637,7 +656,7 @@ def test_totals_are_right_after_each_change(client, write, room):
     assert now["Still empty"] == "Outdoors"
     assert now["Prep ahead counts"].startswith("each card once")
     assert now["Prep ahead"] == "week 1: 6 of 200 week 2: 0 of 200 min"
-    assert now["New to the room"] == "1 card, 0 used before"
+    assert now["Cards"] == "1 new, 0 in earlier units of the library"
     assert now["Adults at once"] == "at most 2 of 2"
 
 
