@@ -654,7 +654,8 @@ def test_totals_are_right_after_each_change(client, write, room):
     press(client, page, "form.place")
     now = totals()
     assert now["Still empty"] == "Outdoors"
-    assert now["Prep ahead counts"].startswith("each card once")
+    counts = plan(client).select_one("#prep-counts").text
+    assert counts.startswith("Prep ahead counts each card once")
     assert now["Prep ahead"] == "week 1: 6 of 200 week 2: 0 of 200 min"
     assert now["Cards"] == "1 new, 0 in earlier units of the library"
     assert now["Adults at once"] == "at most 2 of 2"
