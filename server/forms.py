@@ -6,6 +6,7 @@ comes back as it was typed.
 
 from __future__ import annotations
 
+import datetime as dt
 import hashlib
 import json
 import re
@@ -14,7 +15,8 @@ from dataclasses import dataclass, field
 
 from werkzeug.datastructures import MultiDict
 
-from library.store.problems import Problem
+from library.room.times import read_date
+from library.store.problems import Problem, Unreadable
 from library.store.yamltext import Plain
 
 MAX_ROWS = 500
@@ -78,6 +80,14 @@ class Filled:
 def read_text(form: MultiDict[str, str], key: str) -> str:
     """What was typed into a field, without blanks around it."""
     return form.get(key, "").strip()
+
+
+def read_day(text: str) -> dt.date | None:
+    """A day as a field of a page sends it; None for anything else."""
+    try:
+        return read_date(text)
+    except Unreadable:
+        return None
 
 
 def read_rows(form: MultiDict[str, str], rows: Rows) -> list[dict[str, Plain]]:

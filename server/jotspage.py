@@ -16,6 +16,7 @@ from library.room.times import read_date
 from library.store.problems import Problem, Unreadable
 from library.units.calendar import unit_days
 from library.units.unit import Unit
+from server.forms import read_day
 from server.routes.today import units_on
 from server.shelf import shelf
 from server.words import long_day
@@ -107,8 +108,8 @@ def jots_page(
     found = book.find(
         child=asked.child or None,
         activity=asked.activity or None,
-        since=_day(asked.since),
-        until=_day(asked.until),
+        since=read_day(asked.since),
+        until=read_day(asked.until),
         limit=MOST_JOTS + 1,
     )
     units = shelf().units.read_all()[0]
@@ -220,10 +221,3 @@ def _titles(
     names += [*mentioned, *([asked] if asked else [])]
     cards = {name: shelf().cards.card(name) for name in dict.fromkeys(names)}
     return {name: card.title if card else name for name, card in cards.items()}
-
-
-def _day(text: str) -> dt.date | None:
-    try:
-        return read_date(text) if text else None
-    except Unreadable:
-        return None

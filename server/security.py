@@ -83,6 +83,12 @@ def refuse_foreign_changes() -> None:
         abort(403, "This change was sent by a page of another site, so nothing was changed.")
 
 
+def keep_out_of_caches(response: Response) -> Response:
+    """Lets no browser keep an answer; for pages that may name children, and those that age at once."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
 def add_headers(response: Response) -> Response:
     """The same headers on every answer; JSON is a download besides, so that no browser shows it as a page.
 

@@ -164,8 +164,3 @@ def minutes_words(minutes: int) -> str:
 def clock(moment: dt.time) -> str:
     """``8:30``."""
     return f"{moment.hour}:{moment.minute:02}"
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """``1 child``, ``3 children``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"

@@ -14,7 +14,6 @@ from xml.etree import ElementTree  # nosec B405: reads the program's own file
 
 from library.paper.sheet import Step
 
-VIEW = 24.0
 OTHER = "other"
 """Name of the drawing for a center that has none of its own."""
 _TOKEN = re.compile(r"[MmLlHhVvCcSsAaZz]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")

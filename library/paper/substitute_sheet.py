@@ -14,7 +14,6 @@ from library.paper.job import (
     adult_words,
     center_name,
     clock,
-    counted,
     day_words,
     group_words,
     in_walking_order,
@@ -27,6 +26,7 @@ from library.paper.writing import write_in
 from library.plan.reach import wants_reach
 from library.plan.stops import stop_words, stops_on
 from library.room.room import Block as PartOfDay
+from library.supplies.wording import counted
 from library.units.placed import Placed
 
 SIZE = 10.5

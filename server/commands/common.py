@@ -6,11 +6,14 @@ import json
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from library.store.paths import LibraryPaths, library_paths
+
+if TYPE_CHECKING:
+    from library.room.room import Room
 
 Command = Callable[..., int | None]
 Group = Callable[[], None]
@@ -84,6 +87,16 @@ class Places:
         return library_paths(
             Path(library) if library else None, Path(data) if data else None, working=Path.cwd()
         )
+
+    def chosen_room(self) -> Room:
+        """The room that was named, else the current one (CMD2).
+
+        Raises:
+            WrongUse: If there is none; says what to run.
+        """
+        from library.room.rooms import Rooms
+
+        return Rooms(self.paths.database).choose(self.room)
 
     def answer(self, result: dict[str, Any], lines: list[str]) -> None:
         """Prints the JSON object, or the lines for a person."""

@@ -11,7 +11,7 @@ import click
 
 from library.store.errors import WrongUse
 from server.commands.common import Places, say, with_places
-from server.commands.unit import room_of, unit_id
+from server.commands.unit import unit_id
 
 if TYPE_CHECKING:
     from library.paper.job import Job
@@ -54,7 +54,7 @@ def command(
     name, target = sheet_name(what), _target(out)
     wishes = read_wishes(paper, day, rules)
     settings = load_settings(places.paths, os.environ)
-    job = print_job(settings, unit_id(unit), room_of(places), wishes, dt.date.today())
+    job = print_job(settings, unit_id(unit), places.chosen_room(), wishes, dt.date.today())
     sheet = make_sheet(name, job)
     _write(target, sheet, places)
     missing = _remark(sheet, job)

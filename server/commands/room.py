@@ -39,7 +39,7 @@ def show(places: Places) -> int:
     """Shows what is known of the room in a few lines, naming no child."""
     from library.room.room import counts_of
 
-    room = _room(places)
+    room = places.chosen_room()
     places.answer(counts_of(room), [room.name, *_lines(room)])
     return 0
 
@@ -51,15 +51,9 @@ def export(places: Places) -> int:
     from library.room.roomfile import write_room
 
     say("This names children: keep it out of the library folder and of anything shared.")
-    text = write_room(_room(places))
+    text = write_room(places.chosen_room())
     places.answer({"room": text}, [text.rstrip("\n")])
     return 0
-
-
-def _room(places: Places) -> Room:
-    from library.room.rooms import Rooms
-
-    return Rooms(places.paths.database).choose(places.room)
 
 
 def _lines(room: Room) -> list[str]:

@@ -14,7 +14,6 @@ from server.commands.common import Places, group_of, say, with_places
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from library.room.room import Room
     from library.units.findings import Finding
 
 
@@ -31,7 +30,7 @@ def check(places: Places, unit: str) -> int:
     from library.plan.checks import check_unit
     from library.plan.opening import open_plan
 
-    plan = open_plan(places.paths, unit_id(unit), room_of(places), today=dt.date.today())
+    plan = open_plan(places.paths, unit_id(unit), places.chosen_room(), today=dt.date.today())
     checked = check_unit(plan)
     lines = [*map(str, checked.problems), *finding_lines(checked.findings)]
     places.answer(checked.as_json(), lines)
@@ -48,7 +47,12 @@ def clone(places: Places, unit: str, to: str, starts: str) -> int:
     from library.plan.cloning import look_at_clone, save_clone
 
     checked = look_at_clone(
-        places.paths, unit_id(unit), to, read_day(starts), room_of(places), today=dt.date.today()
+        places.paths,
+        unit_id(unit),
+        to,
+        read_day(starts),
+        places.chosen_room(),
+        today=dt.date.today(),
     )
     save_clone(places.paths, checked)
     made = checked.clone
@@ -75,7 +79,7 @@ def supplies(places: Places, unit: str) -> int:
     """What a unit needs, what is on hand, what to buy and by when. Exit 1 if a person is needed."""
     from library.plan.opening import open_plan
 
-    found = open_plan(places.paths, unit_id(unit), room_of(places)).supplies
+    found = open_plan(places.paths, unit_id(unit), places.chosen_room()).supplies
     if found.cannot_add:
         say("\n".join(map(str, found.cannot_add)))
     lines = [
@@ -95,7 +99,7 @@ def prep(places: Places, unit: str) -> int:
     """Puts the work ahead into prep windows, late and few. Exit 1 if something is late."""
     from library.plan.opening import open_plan
 
-    answer = open_plan(places.paths, unit_id(unit), room_of(places)).prep.as_json()
+    answer = open_plan(places.paths, unit_id(unit), places.chosen_room()).prep.as_json()
     lines = [
         f"{session['date']} {session['window']} adult {session['adult']}: "
         + "; ".join(f"{task['do']} ({task['minutes']} min)" for task in session["tasks"])
@@ -117,17 +121,6 @@ def unit_id(text: str) -> str:
     from library.units.unit import split_unit_id
 
     return "/".join(split_unit_id(text))
-
-
-def room_of(places: Places) -> Room:
-    """The room that was named, else the current one (CMD2).
-
-    Raises:
-        WrongUse: If there is none; says what to run.
-    """
-    from library.room.rooms import Rooms
-
-    return Rooms(places.paths.database).choose(places.room)
 
 
 def read_day(text: str) -> dt.date:

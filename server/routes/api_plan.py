@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import asdict
 from typing import Any
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from library.frameworks.coverage import Coverage
@@ -17,17 +17,12 @@ from library.plan.totals import total
 from library.plan.unitplan import UnitPlan
 from library.room.room import counts_of
 from server.feweradults import read_fewer
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.unitpage import working_room
 
 bp = Blueprint("api_plan", __name__, url_prefix="/api")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps these answers, as with the plan itself."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("/room")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from library.store.errors import WrongUse
@@ -10,17 +10,12 @@ from library.units.parsing import plain_look_back
 from library.units.years import earlier_years
 from server.cloneasking import read_ask
 from server.clonepage import checked_clone
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.versionspage import removed_files, versions_page
 
 bp = Blueprint("api_years", __name__, url_prefix="/api")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps these answers: findings may name children."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("/units/<theme_id>/<name>/clone")

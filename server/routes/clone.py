@@ -2,31 +2,23 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
-from flask import Blueprint, Response, flash, redirect, render_template, request
+from flask import Blueprint, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from library.plan.cloning import save_clone
-from library.room.times import read_date
 from library.store.errors import WrongUse
-from library.store.problems import Unreadable
 from library.units.cloning import AS_PROPOSED, Choice
 from server.cloneasking import CloneAsk, read_ask
 from server.clonepage import checked_clone, choice_of_panel, clone_page
+from server.forms import read_day
 from server.links import unit_url
 from server.naming import ask_about, named_children
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.visitors import who_saves
 
 bp = Blueprint("clone", __name__, url_prefix="/units")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps these pages, as with the plan itself."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("/<theme>/<name>/clone")
@@ -43,7 +35,7 @@ def choose(theme: str, name: str, row: int) -> ResponseReturnValue:
     if activity := request.args.get("activity", ""):
         ask = ask.with_choice(row, Choice(activity=activity, days=old.days))
     elif "has_days" in request.args:
-        ticked = [day for text in request.args.getlist("day") if (day := _day(text))]
+        ticked = [day for text in request.args.getlist("day") if (day := read_day(text))]
         if not ticked:
             flash("Tick at least one day, or leave it out.")
             return redirect(ask.address(open=str(row)), 303)
@@ -88,10 +80,3 @@ def _page(ask: CloneAsk, wrong: str = "") -> str:
 def _asked(theme: str, name: str) -> CloneAsk:
     read = shelf().units.read(f"{theme}/{name}")
     return read_ask(request.values, read.unit, read.fingerprint[:12])
-
-
-def _day(text: str) -> dt.date | None:
-    try:
-        return read_date(text)
-    except Unreadable:
-        return None

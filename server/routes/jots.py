@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.room.room import Room
@@ -24,16 +24,11 @@ from server.jotspage import (
     read_jot,
     with_problems,
 )
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 
 bp = Blueprint("jots", __name__, url_prefix="/jots")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps a page that names children."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("")

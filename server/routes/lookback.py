@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from flask import Blueprint, Response, flash, redirect, render_template, request
+from flask import Blueprint, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from library.units.comparing import compare_units
@@ -23,18 +23,13 @@ from server.lookbackpage import (
 from server.naming import ask_about, named_children
 from server.pages import plural
 from server.planning import Overtaken
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.unitpage import working_room
 from server.words import with_names
 
 bp = Blueprint("lookback", __name__, url_prefix="/units")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps these pages, as with the plan itself."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("/<theme>/<name>/look-back")

@@ -14,17 +14,12 @@ from library.safety.standing import NOT_AHEAD
 from library.store.errors import WrongUse
 from library.store.problems import Unreadable
 from server.preppage import prep_page
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.unitpage import working_room
 
 bp = Blueprint("prep", __name__, url_prefix="/units")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser shows an old plan."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("/<theme>/<name>/prep")

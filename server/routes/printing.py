@@ -24,10 +24,12 @@ from library.store.errors import NotFound
 from library.units.calendar import open_days
 from library.units.unit import Unit
 from server.printing import FORMS, Wishes, made_sheet, print_job, read_wishes
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.unitpage import working_room
 
 bp = Blueprint("printing", __name__, url_prefix="/units")
+bp.after_request(keep_out_of_caches)
 LETTER = "family-letter"
 FILE_POLICY = (
     "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
@@ -68,13 +70,6 @@ class PrintPage:
     """Name and title of each set of local rules."""
     stops: int
     """Stops that stand on what is put out."""
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps what may name children."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 @bp.get("/<theme>/<name>/print")

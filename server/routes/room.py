@@ -20,14 +20,13 @@ from library.room.publicdays import PublicDay, propose_closed_days
 from library.room.room import WORKING_WEEK, Policy, Room, age_in_months
 from library.room.roomfile import plain_values, read_room, read_values, write_room
 from library.room.rooms import Cleared
-from library.room.times import read_date
 from library.safety.adults import ratio_tables
 from library.safety.policies import asks_again, policy_about, policy_in_words
 from library.store.errors import NotFound, StaleFile, WrongUse
-from library.store.problems import Problem, Unreadable
+from library.store.problems import Problem
 from library.store.yamltext import Loaded, Plain
 from server.cautions import NotMatched, may_be_decided, not_matched, title_of
-from server.forms import Filled, mark_of, without_row
+from server.forms import Filled, mark_of, read_day, without_row
 from server.roomforms import (
     SECTIONS,
     Section,
@@ -36,9 +35,11 @@ from server.roomforms import (
     section_problems,
     section_values,
 )
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 
 bp = Blueprint("room", __name__, url_prefix="/room")
+bp.after_request(keep_out_of_caches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +71,6 @@ class RoomPage:
     """Names of the rooms that share its closet."""
     decided: tuple[str, ...]
     """What it has decided about cautions, a line each."""
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps a page that names children."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 @bp.get("")
@@ -248,7 +242,7 @@ def holidays() -> ResponseReturnValue:
     if room is None:
         return redirect(url_for("room.show"), 303)
     country, state = request.args.get("country", ""), request.args.get("state", "")
-    first = _day(request.args.get("from", "")) or dt.date.today()
+    first = read_day(request.args.get("from", "")) or dt.date.today()
     days: tuple[PublicDay, ...] = ()
     problem = ""
     if country:
@@ -272,7 +266,7 @@ def holidays() -> ResponseReturnValue:
 def close_days() -> ResponseReturnValue:
     """Closes the room on the days that were chosen."""
     room = shelf().rooms.get(request.form.get("room", ""))
-    chosen = {day for text in request.form.getlist("day") if (day := _day(text))}
+    chosen = {day for text in request.form.getlist("day") if (day := read_day(text))}
     new = chosen - room.closed
     closed = replace(room, closed=room.closed | new)
     shelf().rooms.save(closed, make_current=False, was=room)
@@ -410,10 +404,3 @@ def _renamed(values: dict[str, Plain]) -> dict[str, str]:
 
 def _cleared(room: Room, *, only_count: bool) -> Cleared:
     return shelf().rooms.clear_year(room.name, dt.date.today(), only_count=only_count)
-
-
-def _day(text: str) -> dt.date | None:
-    try:
-        return read_date(text)
-    except Unreadable:
-        return None

@@ -19,20 +19,15 @@ from library.room.closet import Closet, Move, Place
 from library.room.room import Room
 from library.store.errors import LibraryError, NotFound, StaleFile, WrongUse
 from library.store.problems import Unreadable
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.supplypage import PARTS, rows_of, supply_page
 
 bp = Blueprint("supplies", __name__, url_prefix="/units")
+bp.after_request(keep_out_of_caches)
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _SEEN = re.compile(r"([0-9]{1,100})(?:/0{0,9}[1-9][0-9]{0,99})?")
 """A whole number or a fraction as the closet's forms carry it, no longer than any that is kept."""
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser shows an old stock."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 @bp.get("/<theme>/<name>/supplies", defaults={"part": "needs"})

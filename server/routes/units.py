@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.plan.grid import Grid, plan_grid
@@ -21,6 +21,7 @@ from library.units.parsing import parse_unit
 from library.units.unit import Placement, Unit
 from server.naming import ask_about, ask_about_choice, labels_named, named_children
 from server.planning import Done, Overtaken
+from server.security import keep_out_of_caches
 from server.sentwords import in_sent_words
 from server.shelf import shelf
 from server.unitedits import At, edit_of, typed_texts
@@ -34,6 +35,7 @@ from server.unitpage import (
 )
 
 bp = Blueprint("units", __name__, url_prefix="/units")
+bp.after_request(keep_out_of_caches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +62,6 @@ class StalePage:
     texts: tuple[str, str] = ("", "")
     """The plan that the change was made on, and that plan with it."""
     unchosen: bool = False
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps a page whose findings may name children."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 @bp.get("/<theme>/<name>")

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.cards.card import Card
@@ -29,10 +29,12 @@ from library.units.starting import propose_name, propose_start
 from library.units.theme import Theme
 from library.units.unit import Unit
 from server.feweradults import Fewer, read_fewer
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.unitpage import working_room
 
 bp = Blueprint("unitviews", __name__, url_prefix="/units")
+bp.after_request(keep_out_of_caches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +96,6 @@ class CarryPage:
     """The cards that are named, in the other theme's dress, by id."""
     only: int | None = None
     """Row of the one placement that is meant."""
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps these pages, as with the plan itself."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 @bp.get("/<theme>/<name>/goals")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.room.labels import labels_in
 from library.store.errors import NameTaken, StaleFile, WrongUse
 from server.naming import named_children
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.versionspage import (
     content_now,
@@ -20,13 +21,7 @@ from server.versionspage import (
 from server.visitors import who_saves
 
 bp = Blueprint("versions", __name__, url_prefix="/versions")
-
-
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """No browser keeps what somebody may have taken out of a file for good reason."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("")
