@@ -24,10 +24,12 @@ from server.materialpage import (
     measured_of,
 )
 from server.naming import ask_about, named_children
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.visitors import who_saves
 
 bp = Blueprint("materials", __name__, url_prefix="/materials")
+bp.after_request(keep_out_of_caches)
 
 
 @bp.get("")

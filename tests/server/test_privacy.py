@@ -209,9 +209,7 @@ def test_a_page_that_names_a_child_is_kept_by_no_browser_and_is_one_of_those_tha
         if within(answer.text, MARKS):
             assert answer.headers["Cache-Control"] == "no-store", answer.address
     team = {"units.show", "units.edit", "api.unit_check", "printing.index", "printing.show"}
-    team |= {
-        "clone.show"
-    }  # its findings are those of a plan, with what the room decided about them
+    team |= {"clone.show", "materials.show"}  # their findings say what the room decided about them
     jots = {"jots.index", "jots.edit", "jots.find", "jots.create"}
     asking = {"lookback.save", "themes.update", "themes.begin_unit"}
     rooms = {e for e in naming if e.startswith("room.")}
