@@ -46,6 +46,7 @@ ASKED = {
 SAID_BY_FORM = {
     "props": "write at What a theme may swap what it is without a theme",
     "prep": "write the sum at Minutes of prep, or change the steps",
+    "wait": "let it dry, soak or freeze for a shorter time, or keep for a longer one",
     "domains": "write codes such as IT-C-4 with commas between",
 }
 """Field → what to do on the page where the rules over a card name the line of a file."""

@@ -128,9 +128,17 @@ def test_the_form_speaks_of_no_file(client):
     form = a_form_with_three_kinds_of_faults(client)
     form["parts[1].text"], form["group"] = "Fill {{catcher}}.", "some"
     form["steps[0].do"], form["steps[0].minutes"] = "Whip", "long"
+    form["wait"], form["keeps"], form["domains"] = "3 d", "1 d", "IT-X-99"
     for extra in ({}, {"preview": "yes"}, {"preview": "yes", "title": "Foam hills", "group": ""}):
         said = words(client.post("/activities/new", data={**form, **extra}))
-        for phrase in ("materials.yaml", "Write a line", "expected", "'amount'", "to props"):
+        for phrase in (
+            "materials.yaml",
+            "Write a line",
+            "expected",
+            "'amount'",
+            "to props",
+            "make wait",
+        ):
             assert phrase not in said
 
 
