@@ -47,7 +47,11 @@ def test_a_card_from_nothing_on_a_phone(serve, starter, phone):
         phone.keyboard.type(text)
     write("What to do", "Fill the tub. Lay out the brushes.")
     phone.get_by_text("New here: wash pebble").wait_for()
-    for label, value in (("It is", "durable"), ("Can a child pick up a piece?", "yes")):
+    for label, value in (
+        ("It is", "durable"),
+        ("Can a child pick up a piece?", "yes"),
+        ("What does its label name?", "none"),
+    ):
         tap(phone.get_by_label(label, exact=True))
         phone.get_by_label(label, exact=True).select_option(value)
         taps.append(f"{value} in the list of the phone")
