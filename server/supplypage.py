@@ -27,7 +27,14 @@ from library.supplies.packing import Packing, needed_next, packing
 from library.supplies.printing import ToPrint, sheets_by_stock, to_print
 from library.supplies.reckoning import Reckoned, reckon
 from library.supplies.sharing import claim_words
-from library.supplies.shopping import Shopping, ToGet, packed, shopping
+from library.supplies.shopping import (
+    Shopping,
+    ToGet,
+    is_lent,
+    is_printed,
+    packed,
+    shopping,
+)
 from library.units.calendar import following, last_open_day
 from library.units.findings import Finding
 from library.units.unit import Unit
@@ -44,6 +51,7 @@ PARTS: dict[str, str] = {
     "pack-away": "Pack away",
 }
 """Name in the address and title of each list."""
+LAST = dt.date.max
 PRINTED = ("posted-plan", "setup-sheets", "shelf-labels", "bin-labels")
 """Sheets of the unit that are printed for it once."""
 
@@ -104,7 +112,19 @@ class SupplyPage:
     @property
     def missing(self) -> tuple[SupplyLine, ...]:
         """What the shelf lacks, what is to be ordered first on top."""
-        return tuple(sorted(self.fetched.short, key=lambda each: each.order_by or dt.date.max))
+        return tuple(sorted(self.fetched.short, key=lambda each: self.order_by(each) or LAST))
+
+    def order_by(self, line: SupplyLine) -> dt.date | None:
+        """The day to order a thing by, earlier than its first use asks for where prep begins earlier."""
+        wanted = self.for_prep.get(line.item)
+        return wanted.order_by if wanted else line.order_by
+
+    is_printed = staticmethod(is_printed)
+    is_lent = staticmethod(is_lent)
+
+    def errands(self) -> tuple[tuple[dt.date | None, tuple[ToGet, ...]], ...]:
+        """What to fetch by the day to order it, the first day first."""
+        return self.shopping().by_date({item: e.order_by for item, e in self.for_prep.items()})
 
     @property
     def from_the_tap(self) -> str:
@@ -284,17 +304,18 @@ def _held(page: SupplyPage) -> tuple[Table, ...]:
 
 def _shopping(page: SupplyPage) -> tuple[Table, ...]:
     rows = [
-        (*_thing(thing), page.titles(thing.line), _prep_day(page, thing.line))
-        for thing in page.shopping().things
+        (*_thing(thing, day), page.titles(thing.line), _prep_day(page, thing.line))
+        for day, things in page.errands()
+        for thing in things
     ]
     names = "order-by place item how-much packs cost left-over for prep-from"
     return (table("shopping", names, rows), *_held(page))
 
 
-def _thing(thing: ToGet) -> tuple[Value, ...]:
+def _thing(thing: ToGet, day: dt.date | None) -> tuple[Value, ...]:
     line = thing.line
     return (
-        line.order_by.isoformat() if line.order_by else None,
+        day.isoformat() if day else None,
         thing.place,
         line.item,
         thing.how_much,

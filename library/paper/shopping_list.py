@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
 
 from library.paper.blocks import Block, Framed, Gap, Prose, Stack, heading, listing
 from library.paper.faces import NO_BREAK
@@ -26,24 +27,24 @@ def shopping_list(job: Job) -> Sheet:
     """A part for each shop and each other source, what is needed first on top."""
     found, held = to_fetch(job.plan), held_back(job.plan)
     wanted = (line for line in found.lines if line.buy > 0 and line.is_fetched)
-    lines = sorted(wanted, key=_when)
+    early = wanted_for_prep(job.plan, found.lines)
+    lines = sorted(wanted, key=lambda line: (_order_day(line, early) or dt.date.max, line.item))
     blocks: list[Block] = [*_held(held), *_problems(found)]
     book = job.plan.materials
-    early = wanted_for_prep(job.plan, lines)
     for place in order_of_places(place_of(line, book) for line in lines):
         blocks.append(heading(place))
         columns = (("What", 0.5), ("How much", 40), ("Order by", 26), ("About", 18), ("For", 0.5))
-        rows = [
-            tuple(_cells(job, line, early.get(line.item)))
-            for line in lines
-            if place_of(line, book) == place
-        ]
+        rows = [tuple(_cells(job, line, early)) for line in lines if place_of(line, book) == place]
         blocks.append(listing(columns, rows))
     if not lines and not held and not found.cannot_add:
         blocks.append(Prose("The shelf has everything that this unit needs.", 12))
     blocks += _sum(job, found, lines)
     return build(
-        "shopping-list", HEADING, job, [blocks], tables=(_table(job, lines), *_table_held(held))
+        "shopping-list",
+        HEADING,
+        job,
+        [blocks],
+        tables=(_table(job, lines, early), *_table_held(held)),
     )
 
 
@@ -60,15 +61,17 @@ def _table_held(held: Sequence[HeldBack]) -> tuple[Table, ...]:
     return (table("held-back", "item for stop", rows),) if rows else ()
 
 
-def _when(line: SupplyLine) -> tuple[str, str]:
-    return (line.order_by.isoformat() if line.order_by else "9999"), line.item
+def _order_day(line: SupplyLine, early: Mapping[str, WantedForPrep]) -> dt.date | None:
+    """The day to order a thing by, earlier than its first use asks for where prep begins earlier."""
+    return early[line.item].order_by if line.item in early else line.order_by
 
 
-def _cells(job: Job, line: SupplyLine, early: WantedForPrep | None) -> Iterator[Block]:
-    words = f"{line.item}. " if early else line.item
-    yield Prose((words, bold(f"{early.said}.")) if early else words, 11, 0, "box")
+def _cells(job: Job, line: SupplyLine, early: Mapping[str, WantedForPrep]) -> Iterator[Block]:
+    day, wanted = _order_day(line, early), early.get(line.item)
+    prep = f", for prep on {day_words(wanted.day)}" if wanted else ""
+    yield Prose(f"{line.item}{prep}", 11, 0, "box")
     yield Prose(bold(how_much(line).replace(" ", NO_BREAK)), SIZE, 0)
-    yield Prose(day_words(line.order_by) if line.order_by else " ", SIZE, 0)
+    yield Prose(day_words(day) if day else " ", SIZE, 0)
     yield Prose(f"{line.cost:.2f}" if line.cost is not None else " ", SIZE, 0)
     yield Prose(", ".join(_titles(job, line)), 9.5, 0)
 
@@ -95,13 +98,13 @@ def _sum(job: Job, found: Supplies, lines: Sequence[SupplyLine]) -> Iterator[Blo
         yield Prose((bold(f"About {found.total_cost:.2f} in all"), beside), 11.5, 1.0)
 
 
-def _table(job: Job, lines: Sequence[SupplyLine]) -> Table:
+def _table(job: Job, lines: Sequence[SupplyLine], early: Mapping[str, WantedForPrep]) -> Table:
     rows = [
         (
             place_of(line, job.plan.materials),
             line.item,
             how_much(line),
-            line.order_by.isoformat() if line.order_by else None,
+            day.isoformat() if (day := _order_day(line, early)) else None,
             float(line.cost) if line.cost is not None else None,
             ", ".join(line.activities),
         )

@@ -69,7 +69,7 @@ def _events(plan: UnitPlan) -> Iterator[tuple[str, Any]]:
     for line in fetched.lines:
         if line.order_by and line.buy and line.is_fetched:
             sooner = early.get(line.item)
-            day = min(line.order_by, sooner.order_by) if sooner else line.order_by
+            day = sooner.order_by if sooner else line.order_by
             by_day.setdefault(day, []).append(line.item)
     for day, items in sorted(by_day.items()):
         event = _on_days(f"Last day to order for {plan.unit.title}", day, day)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 from library.materials.amounts import Quantity
 from library.materials.material import Kind, MaterialBook
@@ -59,12 +60,20 @@ class Shopping:
     unpriced: tuple[str, ...]
     """Things to buy whose cost is not known."""
 
-    def by_date(self) -> tuple[tuple[dt.date | None, tuple[ToGet, ...]], ...]:
-        """The things by the day on which they are to be ordered, the first day first."""
-        days = dict.fromkeys(each.line.order_by for each in self.things)
-        return tuple(
-            (day, tuple(each for each in self.things if each.line.order_by == day)) for day in days
-        )
+    def by_date(
+        self, sooner: Mapping[str, dt.date] = MappingProxyType({})
+    ) -> tuple[tuple[dt.date | None, tuple[ToGet, ...]], ...]:
+        """The things by the day on which they are to be ordered, the first day first.
+
+        Args:
+            sooner: By item, an earlier day than the one that is counted back from its first use.
+        """
+        found: dict[dt.date | None, list[ToGet]] = {}
+        for each in self.things:
+            day = sooner.get(each.line.item, each.line.order_by)
+            found.setdefault(day, []).append(each)
+        days = sorted(found, key=lambda day: day or dt.date.max)
+        return tuple((day, tuple(found[day])) for day in days)
 
 
 def shopping(supplies: Supplies, book: MaterialBook) -> Shopping:
