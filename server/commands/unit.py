@@ -9,6 +9,7 @@ import click
 
 from library.materials.amounts import show_number
 from library.store.errors import WrongUse
+from library.store.problems import Unreadable
 from server.commands.common import Places, group_of, say, with_places
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def clone(places: Places, unit: str, to: str, starts: str) -> int:
         places.paths,
         unit_id(unit),
         to,
-        read_day(starts),
+        _starts(starts),
         places.chosen_room(),
         today=dt.date.today(),
     )
@@ -123,16 +124,13 @@ def unit_id(text: str) -> str:
     return "/".join(split_unit_id(text))
 
 
-def read_day(text: str) -> dt.date:
-    """A date as ``2026-10-05``.
+def _starts(text: str) -> dt.date:
+    from library.room.times import read_date
 
-    Raises:
-        WrongUse: If it is none.
-    """
     try:
-        return dt.date.fromisoformat(text)
-    except ValueError as error:
-        raise WrongUse(f"--starts: found '{text}'; expected a date such as 2026-10-05") from error
+        return read_date(text)
+    except Unreadable as error:
+        raise WrongUse(f"--starts: {error}") from error
 
 
 def finding_lines(findings: Iterable[Finding]) -> list[str]:

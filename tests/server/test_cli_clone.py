@@ -94,6 +94,8 @@ def test_for_a_person_it_says_what_is_left_out_and_what_moved(run):
         {"to": SOURCE},
         {"starts": "2026-10-06"},
         {"starts": "fall"},
+        {"starts": "9999-12-27"},
+        {"starts": "0001-01-01"},
         {"to": "nowhere/2026-fall"},
         {"to": "../x"},
         {"source": "leaves-and-wind/1999-fall"},
