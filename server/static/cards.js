@@ -22,6 +22,9 @@ function carryOver(old, next) {
     if (!same) continue;
     if (field.type === "checkbox") same.checked = field.checked;
     else same.value = field.value;
+    const wrong = document.getElementById(`${field.name}-wrong`);
+    const isSaid = [...next.querySelectorAll(".wrong")].some((each) => each.id === wrong?.id);
+    if (wrong && !isSaid) same.closest(".field")?.append(wrong); // only a save asks for it
   }
 }
 

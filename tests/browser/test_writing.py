@@ -75,6 +75,26 @@ def kept_after_a_while(page, seconds=30):
     return kept
 
 
+def test_what_is_still_asked_of_a_new_material_stays_beside_it_while_one_types(
+    serve, starter, page
+):
+    served = serve(starter)
+    page.provoked.append("422")
+    open_form(page, served)
+    page.fill("[name='materials[0].item']", "plain kefir")
+    page.get_by_text("New here: plain kefir").wait_for()
+    page.get_by_role("button", name="Save as a draft").last.click()
+    page.locator("#problems").wait_for()
+    asked = page.locator("[id='new[0].label-wrong']")
+    asked.wait_for()
+    with page.expect_response(lambda answer: answer.url.endswith(NEW)):
+        page.fill("[name='title']", "Kefir swirl")
+    page.wait_for_timeout(500)  # what came back is put in its place
+    assert asked.count() == 1
+    page.select_option("[name='new[0].label']", "unread")
+    assert asked.count() == 0
+
+
 def test_what_is_half_typed_survives_a_closed_lid_and_goes_when_it_is_saved(serve, starter, page):
     served = serve(starter)
     open_form(page, served)
