@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from functools import lru_cache
 
 from library.cards.card import Card
 from library.cards.centers import center_title
@@ -37,7 +38,7 @@ def language_name(code: str) -> str:
     return LANGUAGES.get(code, code)
 
 
-def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
+def with_names(note: str, titles: Mapping[str, str], centers: Collection[str]) -> str:
     """What was done, with titles in place of keys and days as pages write them.
 
     Args:
@@ -53,17 +54,23 @@ def with_names(note: str, titles: Mapping[str, str], centers: Iterable[str]) -> 
     )
 
 
-def _named(said: str, titles: Mapping[str, str], centers: Iterable[str]) -> str:
-    for plain, shown in STANDING:
+def _named(said: str, titles: Mapping[str, str], centers: Collection[str]) -> str:
+    for plain, shown in STANDING if "standing " in said else ():
         said = re.sub(plain, shown, said)
     if titles:
         ids = "|".join(map(re.escape, titles))
         said = re.sub(rf"(?<![\w-])(?:{ids})(?![\w-])", lambda found: titles[found[0]], said)
-    for center in centers:
-        key, title = re.escape(center), center_title(center)
-        begins = rf"(?:^|(?<=; )){key}(?= stays| no longer|, which)"
-        said = re.sub(rf"(?<=( to| of| at|rom) ){key}(?![\w-])|{begins}", title, said)
+    if centers:
+        said = _mention_of(tuple(centers)).sub(lambda found: center_title(found[0]), said)
     return with_days(said)
+
+
+@lru_cache(maxsize=32)
+def _mention_of(centers: tuple[str, ...]) -> re.Pattern[str]:
+    """Finds keys of centers where a sentence speaks of a place."""
+    keys = "|".join(map(re.escape, sorted(centers, key=len, reverse=True)))
+    begins = rf"(?:^|(?<=; ))(?:{keys})(?= stays| no longer|, which)"
+    return re.compile(rf"(?<=( to| of| at|rom) )(?:{keys})(?![\w-])|{begins}")
 
 
 def facts(card: Card) -> tuple[tuple[str, str], ...]:
