@@ -94,7 +94,7 @@ def _looked_at(findings: Iterable[Finding]) -> SecondLook | None:
 
 
 def _is_pressing(finding: Finding) -> bool:
-    return finding.level is not Level.NOTE and finding.kind not in EXPECTED
+    return finding.level is not Level.NOTE and (finding.kind not in EXPECTED or finding.in_the_card)
 
 
 def _kind(finding: Finding) -> str:

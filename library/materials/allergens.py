@@ -24,8 +24,9 @@ EVERYDAY: Mapping[tuple[str, ...], str] = {
     ("sesame",): "sesame | sesame seed | sesame seeds",
 }
 """Names of the nine major allergens of US law (21 U.S.C. 321(qq), with sesame since 2023), and what
-they are read as. Gluten is read as wheat, and as gluten where that is stated; dairy as milk; nuts as
-both."""
+they are read as. Dairy is read as milk, nuts as
+both. A question reads gluten as wheat, and as gluten where that is stated."""
+GLUTEN = "gluten"
 
 _AROUND = frozenset(
     "a all allergic allergies allergy any free intolerance intolerant no of product products "
@@ -46,10 +47,16 @@ def tidy(allergen: str) -> str:
 def read_allergen(written: str) -> tuple[str, ...]:
     """The allergens that a word stands for: dairy for milk, nuts for tree nuts and peanut.
 
-    A word that is in no table stands for itself, in lower case and trimmed (FIND4).
+    A word that is in no table stands for itself, in lower case and trimmed; so does gluten, which is
+    no wheat unless the European list says so (FIND4).
     """
-    each = (_names_in(part) or (part,) for part in parts_of(written))
+    each = (_meant_by(part) for part in parts_of(written))
     return tuple(dict.fromkeys(name for names in each for name in names))
+
+
+def _meant_by(word: str) -> tuple[str, ...]:
+    names = _names_in(word) or (word,)
+    return (GLUTEN,) if GLUTEN in names else names
 
 
 def parts_of(written: str) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from library.paper.job import Job, day_words
 from library.paper.prose import sections_of
 from library.plan.stops import stops_on, to_fetch
 from library.room.labels import labels_in
-from library.safety.allergens import GLUTEN_CEREALS, GLUTEN_GRAINS, avoided_by, held, shared_with
+from library.safety.allergens import GLUTEN_CEREALS, GLUTEN_GRAINS, avoided_by, held
 from library.supplies.lines import SupplyLine
 from library.units.calendar import open_days
 from library.units.theme import Song, Theme
@@ -223,8 +223,7 @@ def _avoided(job: Job) -> frozenset[str]:
 
 
 def _refused(job: Job, material: Material) -> bool:
-    holds = held(material.allergens, eu=job.plan.materials.eu)
-    return any(shared_with(child, holds) for child in job.room.children)
+    return not _avoided(job).isdisjoint(held(material.allergens, eu=job.plan.materials.eu))
 
 
 # Second languages

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from library.materials.allergens import nearly, parts_of, read_allergen, tidy
+from library.materials.allergens import GLUTEN, nearly, parts_of, read_allergen, tidy
 from library.materials.material import Kind, Material, MaterialBook
 from library.room.room import Child
 from library.safety.case import Case
@@ -121,18 +121,16 @@ def label_row(name: str) -> LabelRow | None:
 def held(allergens: Iterable[str], *, eu: bool = False) -> frozenset[str]:
     """A material's allergens as they are compared.
 
-    An everyday name counts as what it is read as, but gluten alone is no proof of wheat. What grain
-    holds gluten is said by the table of US law, or by the European Union's with oats besides.
+    An everyday name counts as what it is read as. What grain holds gluten is said by the European
+    Union's list alone (FIND4).
 
     Args:
         allergens: As stated.
         eu: Whether the EU's names count too.
     """
     stated = frozenset(map(tidy, allergens))
-    read = (names for each in stated if "gluten" not in (names := read_allergen(each)))
-    found = stated.union(*read)
-    grains = GLUTEN_CEREALS | GLUTEN_GRAINS if eu else GLUTEN_GRAINS
-    return found | {"gluten"} if found & grains else found
+    found = stated.union(*map(read_allergen, stated))
+    return found | {GLUTEN} if eu and found & GLUTEN_CEREALS else found
 
 
 def check_allergens(case: Case) -> Iterator[Finding]:
@@ -168,19 +166,20 @@ def label_to_read(material: Material) -> str | None:
 
 
 def check_labels(case: Case) -> Iterator[Finding]:
-    """One finding for each material of which nobody knows what its label names.
+    """One caution for each material of which nobody knows what its label names (FIND1: food).
 
-    A caution where a child with an allergen attends, or where nobody is known to; else a note.
+    Only where a child with an allergen attends, or where nobody is known to.
 
     Source: CDC guidelines on food allergies in schools and early care (2013).
     """
-    told = not case.children or any(child.allergens for child in case.children)
+    if case.children and not any(child.allergens for child in case.children):
+        return
     for item in case.items:
         reason = label_to_read(item.material) if item.material else None
         if reason:
             yield Finding(
-                level=Level.CAUTION if told else Level.NOTE,
-                kind="allergen",
+                level=Level.CAUTION,
+                kind="food",
                 text=f"{item.name}: read its label, because {reason}",
                 why="Identified allergens stay out of projects, crafts, science and cooking; what is "
                 "not known of a thing, no check can find",

@@ -423,8 +423,8 @@ def _clash(needs: Sequence[Need], weight: Weight | None) -> Problem | None:
         "activities/materials.yaml",
         first.material.line if first.material else 0,
         first.item,
-        f"amounts of {first.item} cannot be added: {first.title} takes {first.quantity}, "
-        f"but {other.title} takes {other.quantity}",
+        f"amounts of {first.item} cannot be added: {first.title} ({first.activity}) takes "
+        f"{first.quantity}, but {other.title} ({other.activity}) takes {other.quantity}",
         f"use one measure on both cards{f', or {bridge}' if bridge else ''}",
     )
 

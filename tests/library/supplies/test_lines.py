@@ -296,8 +296,8 @@ def test_sup22_what_cannot_be_added_names_both_cards_and_nothing_else_counts():
     found = supplies(a_placement(activity="one"), a_placement(activity="two"), cards=cards)
     answer = found.as_json()
     assert set(answer) == {"unit", "problems"}
-    assert "One takes 2 cups" in answer["problems"][0]["problem"]
-    assert "Two takes 100 g" in answer["problems"][0]["problem"]
+    assert "One (one) takes 2 cups" in answer["problems"][0]["problem"]
+    assert "Two (two) takes 100 g" in answer["problems"][0]["problem"]
     assert "weight: 185 g per cup" in answer["problems"][0]["fix"]
 
 
