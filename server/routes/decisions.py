@@ -5,24 +5,21 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from library.room.room import Policy, Room, youngest_months
 from library.safety.policies import asks_again_on, may_decide_about
 from library.store.errors import StaleFile, WrongUse
 from server.cautions import decision, title_of
+from server.security import keep_out_of_caches
 from server.shelf import shelf
 from server.words import day_year
 
 bp = Blueprint("decisions", __name__, url_prefix="/room/decisions")
 
 
-@bp.after_request
-def keep_out_of_caches(response: Response) -> Response:
-    """What a room decides is private to it."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+bp.after_request(keep_out_of_caches)
 
 
 @bp.post("")

@@ -131,10 +131,13 @@ def test_a_wrong_password_says_nothing_about_the_name(app, lead):
 
 def test_trying_on_is_slowed_down_with_words(app, lead):
     browser = stranger(app)
-    codes = [enter(browser, "Slow One", "wrong").status_code for _ in range(7)]
-    assert codes[:5] == [403] * 5
-    assert codes[-1] == 429
-    assert "Too many tries. Wait" in words(enter(browser, "Slow One", "wrong"))
+    answers = [enter(browser, "Slow One", "wrong") for _ in range(5)]
+    assert [each.status_code for each in answers] == [403] * 5
+    # Waits grow from a second on; on a busy machine the first ones pass before the next try.
+    while answers[-1].status_code == 403 and len(answers) < 12:
+        answers.append(enter(browser, "Slow One", "wrong"))
+    assert answers[-1].status_code == 429
+    assert "Too many tries. Wait" in words(answers[-1])
 
 
 def test_a_browser_that_knows_the_lead_is_not_kept_waiting_by_strangers(app, lead):
