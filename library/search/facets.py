@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
+from itertools import compress
 from typing import Any
 
 import numpy as np
@@ -81,8 +82,8 @@ def choose(conditions: Conditions, facet: str, value: str) -> Conditions:
 class Rows:
     """All values of all facets over some documents, as bits."""
 
-    values: Mapping[str, Sequence[str]]
-    """Facet → its values, in the order of the rows."""
+    named: Sequence[str]
+    """What each row counts: a value of its facet."""
     spans: Mapping[str, slice]
     """Facet → its rows."""
     bits: Bits
@@ -106,7 +107,7 @@ def _make_rows(arrays: Arrays) -> Rows:
             met = [demand.requirement.column(arrays) for demand in demands]
             bits[row] = pack(reduce(np.logical_and, met))
             row += 1
-    return Rows(values, spans, bits)
+    return Rows([value for each in values.values() for value in each], spans, bits)
 
 
 def count(arrays: Arrays, matches: Bits, free: Mapping[str, Bits]) -> dict[str, dict[str, int]]:
@@ -121,7 +122,5 @@ def count(arrays: Arrays, matches: Bits, free: Mapping[str, Bits]) -> dict[str, 
     numbers = count_rows(rows.bits, matches).tolist()
     for name, bits in free.items():
         numbers[rows.spans[name]] = count_rows(rows.bits[rows.spans[name]], bits).tolist()
-    return {
-        name: {v: n for v, n in zip(values, numbers[rows.spans[name]], strict=True) if n}
-        for name, values in rows.values.items()
-    }
+    pairs = list(zip(rows.named, numbers, strict=True))
+    return {name: dict(compress(pairs[span], numbers[span])) for name, span in rows.spans.items()}

@@ -193,6 +193,8 @@ def _shield_titles(text: Text, vocabulary: Vocabulary) -> None:
 def _says_more(tokens: tuple[Token, ...], vocabulary: Vocabulary) -> bool:
     """Whether something is left of these words when the readers have read them."""
     alone = Text("", tokens)
+    if not left_over(alone):
+        return False  # readers only take words away
     for _ in _read(alone, vocabulary):
         pass
     return bool(left_over(alone))
