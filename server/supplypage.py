@@ -11,7 +11,7 @@ from library.materials.material import CARD_STOCK, PLAIN_PAPER
 from library.paper.sheet import LEAST_MARGIN, LETTER, PAPERS, Paper
 from library.paper.sheets import SHEETS
 from library.paper.tables import Table, Value, table
-from library.plan.prepneeds import WantedForPrep, wanted_for_prep
+from library.plan.prepneeds import WantedForPrep, day_to_order, wanted_for_prep
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.plan.unitplan import UnitPlan
 from library.room.closet import mark_of_stock
@@ -116,15 +116,14 @@ class SupplyPage:
 
     def order_by(self, line: SupplyLine) -> dt.date | None:
         """The day to order a thing by, earlier than its first use asks for where prep begins earlier."""
-        wanted = self.for_prep.get(line.item)
-        return wanted.order_by if wanted else line.order_by
+        return day_to_order(line, self.for_prep)
 
     is_printed = staticmethod(is_printed)
     is_lent = staticmethod(is_lent)
 
     def errands(self) -> tuple[tuple[dt.date | None, tuple[ToGet, ...]], ...]:
         """What to fetch by the day to order it, the first day first."""
-        return self.shopping().by_date({item: e.order_by for item, e in self.for_prep.items()})
+        return self.shopping().by_date(self.order_by)
 
     @property
     def from_the_tap(self) -> str:

@@ -12,7 +12,7 @@ from library.paper.job import Job, day_words
 from library.paper.sheet import INK, Audience, Sheet
 from library.paper.tables import Table, table
 from library.paper.text import bold
-from library.plan.prepneeds import WantedForPrep, wanted_for_prep
+from library.plan.prepneeds import WantedForPrep, day_to_order, wanted_for_prep
 from library.plan.stops import HeldBack, held_back, to_fetch
 from library.supplies.lines import Supplies, SupplyLine
 from library.supplies.shopping import PLACES, how_much, order_of_places, place_of
@@ -28,7 +28,7 @@ def shopping_list(job: Job) -> Sheet:
     found, held = to_fetch(job.plan), held_back(job.plan)
     wanted = (line for line in found.lines if line.buy > 0 and line.is_fetched)
     early = wanted_for_prep(job.plan, found.lines)
-    lines = sorted(wanted, key=lambda line: (_order_day(line, early) or dt.date.max, line.item))
+    lines = sorted(wanted, key=lambda line: (day_to_order(line, early) or dt.date.max, line.item))
     blocks: list[Block] = [*_held(held), *_problems(found)]
     book = job.plan.materials
     for place in order_of_places(place_of(line, book) for line in lines):
@@ -61,13 +61,8 @@ def _table_held(held: Sequence[HeldBack]) -> tuple[Table, ...]:
     return (table("held-back", "item for stop", rows),) if rows else ()
 
 
-def _order_day(line: SupplyLine, early: Mapping[str, WantedForPrep]) -> dt.date | None:
-    """The day to order a thing by, earlier than its first use asks for where prep begins earlier."""
-    return early[line.item].order_by if line.item in early else line.order_by
-
-
 def _cells(job: Job, line: SupplyLine, early: Mapping[str, WantedForPrep]) -> Iterator[Block]:
-    day, wanted = _order_day(line, early), early.get(line.item)
+    day, wanted = day_to_order(line, early), early.get(line.item)
     prep = f", for prep on {day_words(wanted.day)}" if wanted else ""
     yield Prose(f"{line.item}{prep}", 11, 0, "box")
     yield Prose(bold(how_much(line).replace(" ", NO_BREAK)), SIZE, 0)
@@ -104,7 +99,7 @@ def _table(job: Job, lines: Sequence[SupplyLine], early: Mapping[str, WantedForP
             place_of(line, job.plan.materials),
             line.item,
             how_much(line),
-            day.isoformat() if (day := _order_day(line, early)) else None,
+            day.isoformat() if (day := day_to_order(line, early)) else None,
             float(line.cost) if line.cost is not None else None,
             ", ".join(line.activities),
         )

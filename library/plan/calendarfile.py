@@ -12,7 +12,7 @@ from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 from zoneinfo import ZoneInfo
 
-from library.plan.prepneeds import wanted_for_prep
+from library.plan.prepneeds import day_to_order, wanted_for_prep
 from library.plan.stops import to_fetch
 from library.plan.unitplan import UnitPlan
 from library.prep.prep import Session
@@ -67,9 +67,8 @@ def _events(plan: UnitPlan) -> Iterator[tuple[str, Any]]:
     fetched = to_fetch(plan)
     early = wanted_for_prep(plan, fetched.lines)
     for line in fetched.lines:
-        if line.order_by and line.buy and line.is_fetched:
-            sooner = early.get(line.item)
-            day = sooner.order_by if sooner else line.order_by
+        day = day_to_order(line, early)
+        if day and line.buy and line.is_fetched:
             by_day.setdefault(day, []).append(line.item)
     for day, items in sorted(by_day.items()):
         event = _on_days(f"Last day to order for {plan.unit.title}", day, day)

@@ -7,7 +7,7 @@ planned (SUP18). Where the plan prepares earlier, the thing has to be there earl
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from library.plan.unitplan import UnitPlan
@@ -31,6 +31,12 @@ class WantedForPrep:
         """``Prep begins on Wed 6 Jan: have it by then, so order by Mon 4 Jan``."""
         order = f", so order by {date_words(self.order_by)}" if self.is_earlier_order else ""
         return f"Prep begins on {date_words(self.day)}: have it by then{order}"
+
+
+def day_to_order(line: SupplyLine, early: Mapping[str, WantedForPrep]) -> dt.date | None:
+    """The day that every list names to order a thing by: the line's own, or the earlier one for prep."""
+    wanted = early.get(line.item)
+    return wanted.order_by if wanted else line.order_by
 
 
 def wanted_for_prep(plan: UnitPlan, lines: Iterable[SupplyLine]) -> dict[str, WantedForPrep]:

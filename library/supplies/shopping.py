@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from types import MappingProxyType
+from operator import attrgetter
 
 from library.materials.amounts import Quantity
 from library.materials.material import Kind, MaterialBook
@@ -61,17 +61,16 @@ class Shopping:
     """Things to buy whose cost is not known."""
 
     def by_date(
-        self, sooner: Mapping[str, dt.date] = MappingProxyType({})
+        self, day_of: Callable[[SupplyLine], dt.date | None] = attrgetter("order_by")
     ) -> tuple[tuple[dt.date | None, tuple[ToGet, ...]], ...]:
         """The things by the day on which they are to be ordered, the first day first.
 
         Args:
-            sooner: By item, an earlier day than the one that is counted back from its first use.
+            day_of: The day for a line; usually the one that is counted back from its first use.
         """
         found: dict[dt.date | None, list[ToGet]] = {}
         for each in self.things:
-            day = sooner.get(each.line.item, each.line.order_by)
-            found.setdefault(day, []).append(each)
+            found.setdefault(day_of(each.line), []).append(each)
         days = sorted(found, key=lambda day: day or dt.date.max)
         return tuple((day, tuple(found[day])) for day in days)
 
