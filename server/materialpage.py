@@ -246,7 +246,7 @@ def material_page(
     book, room, today = here.materials(), here.room(), dt.date.today()
     material = find_material(name)
     is_new = book.find(material.item) is None
-    ages = [rule_age_in_months(child.born, today) for child in room.children] if room else []
+    ages = [rule_age_in_months(child.born, today) for child in room.staying(today)] if room else []
     youngest = min(ages, default=YOUNGEST)
     measure = UNKNOWN if is_new else what_to_measure(material)
     hits = search(here.index.view, Conditions(with_=((material.item,),)), limit=MOST_CARDS).hits

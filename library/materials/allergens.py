@@ -24,8 +24,8 @@ EVERYDAY: Mapping[tuple[str, ...], str] = {
     ("sesame",): "sesame | sesame seed | sesame seeds",
 }
 """Names of the nine major allergens of US law (21 U.S.C. 321(qq), with sesame since 2023), and what
-they are read as. Dairy is read as milk, nuts as
-both. A question reads gluten as wheat, and as gluten where that is stated."""
+they are read as: dairy as milk, nuts as both. A question reads gluten as wheat, and as gluten where
+that is stated."""
 GLUTEN = "gluten"
 
 _AROUND = frozenset(

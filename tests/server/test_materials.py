@@ -1,5 +1,7 @@
 """What things are like, page by page: the unmeasured first, the drawing, the bins, the cards."""
 
+import datetime as dt
+
 import pytest
 
 from library.history.versions import History
@@ -247,6 +249,15 @@ def test_what_is_no_loose_piece_has_a_reason_that_the_versions_keep(client, app)
     assert app.extensions["lowshelf"].materials().find("knotted rope").loose is False
     (version, *_) = app.extensions["lowshelf"].history.versions("activities/materials.yaml")
     assert "no loose piece, fixed in place" in version.note
+
+
+def test_a_material_is_judged_for_children_who_have_not_left(client, app):
+    gone = a_child("robin", born=(2026, 1), until=dt.date(2026, 8, 31))
+    app.extensions["lowshelf"].rooms.save(a_room(a_child(born=(2020, 1)), gone))
+    judged = words(client.get("/materials/metal-token"))
+    assert "who counts as" in judged
+    months = int(judged.partition("who counts as ")[2].split()[0])
+    assert months > 60
 
 
 def test_a_ball_is_first_held_against_the_hole_for_balls(client):
