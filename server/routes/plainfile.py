@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from contextlib import suppress
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -47,16 +48,17 @@ class PlainFile:
 @bp.get("/<card_id>/file")
 def show(card_id: str) -> str:
     """The text of a card's file; also of one that cannot be read as a card."""
-    text, mark = _read(card_id)
-    return _page(_look_at(card_id, text.removeprefix(BOM), mark))
+    now = _read(card_id)
+    return _page(_look_at(card_id, now, now.text.removeprefix(BOM), now.mark))
 
 
 @bp.post("/<card_id>/file")
 def save(card_id: str) -> ResponseReturnValue:
     """Saves the text, or only checks it."""
-    there, now = _read(card_id)
+    now = _read(card_id)
+    there = now.text
     typed = request.form.get("text", "").replace("\r\n", "\n").lstrip("\n")
-    page = _look_at(card_id, typed, request.form.get("fingerprint", ""))
+    page = _look_at(card_id, now, typed, request.form.get("fingerprint", ""))
     if "check" in request.form:
         return _page(page, unsaved=True)
     if page.card is None:
@@ -73,7 +75,7 @@ def save(card_id: str) -> ResponseReturnValue:
         shelf().cards.replace_text(card_id, new, expected=page.mark)
     except StaleFile:
         theirs = there.removeprefix(BOM)
-        return _page(_look_at(card_id, typed, now), theirs=theirs, unsaved=True), 409
+        return _page(_look_at(card_id, now, typed, now.mark), theirs=theirs, unsaved=True), 409
     changes = in_words(compare_cards(before, page.card)) if before else "mended"
     shelf().refresh_files([page.file])
     shelf().history.record([page.file], f"{card_id}: {changes or 'rewritten'}", who_saves())
@@ -82,9 +84,20 @@ def save(card_id: str) -> ResponseReturnValue:
     return redirect(url_for("activities.show", card_id=card_id), 303)
 
 
-def _read(card_id: str) -> tuple[str, str]:
-    content = shelf().cards.find(card_id).path.read_bytes()
-    return _letters(content)[0], fingerprint(content)
+class _Now(NamedTuple):
+    """A card's file as it is now."""
+
+    file: str
+    text: str
+    mark: str
+    is_guessed: bool
+
+
+def _read(card_id: str) -> _Now:
+    found = shelf().cards.find(card_id)
+    content = found.path.read_bytes()
+    text, is_guessed = _letters(content)
+    return _Now(found.file, text, fingerprint(content), is_guessed)
 
 
 def _letters(content: bytes) -> tuple[str, bool]:
@@ -99,21 +112,19 @@ def _letters(content: bytes) -> tuple[str, bool]:
     return content.decode("latin-1"), True
 
 
-def _look_at(card_id: str, text: str, mark: str) -> PlainFile:
-    found = shelf().cards.find(card_id)
-    file = found.file
+def _look_at(card_id: str, now: _Now, text: str, mark: str) -> PlainFile:
     known = known_to_cards(shelf().paths, shelf().cards)[0]
-    parsed = parse_card(text, file)
+    parsed = parse_card(text, now.file)
     card = parsed.card
     return PlainFile(
         card_id=card_id,
-        file=file,
+        file=now.file,
         text=text,
         mark=mark,
         card=card,
         problems=check_card(card, known) if card else parsed.problems,
         cautions=card_cautions(card, known.materials, None, dt.date.today()) if card else None,
-        is_guessed=_letters(found.path.read_bytes())[1],
+        is_guessed=now.is_guessed,
     )
 
 
