@@ -46,7 +46,7 @@ def _says_something(text: Text, at: int) -> bool:
 
 
 def _negations(text: Text, kept: list[int]) -> list[int]:
-    if NEGATORS.isdisjoint(text.openings):
+    if NEGATORS.isdisjoint(text.words):
         return []
     places = set(kept)
     found = []

@@ -46,46 +46,46 @@ class Reader(NamedTuple):
     read: Callable[[Text, Vocabulary], Iterable[Found]]
     words: Iterable[str]
     """Words of its phrases whose slips of typing are mended."""
-    openings: frozenset[str] | None = None
-    """Words that it may begin with; None: any."""
+    telling: frozenset[str] | None = None
+    """Words of which one stands wherever it finds something; None: any text may hold something."""
     names: Callable[[Vocabulary], Phrases[Any]] | None = None
-    """Instead, the names of the library's own that it may begin with."""
+    """Instead, the names of the library's own that what it finds may begin with."""
 
     def has_part_in(self, text: Text, vocabulary: Vocabulary) -> bool:
-        """Whether it may find anything: without a word that begins it, nothing is read."""
+        """Whether it may find anything: without a word that tells of it, nothing is read."""
         if self.names is not None:
             return self.names(vocabulary).opens_in(text)
-        return self.openings is None or not self.openings.isdisjoint(text.openings)
+        return self.telling is None or not self.telling.isdisjoint(text.words)
 
 
 READERS: tuple[Reader, ...] = (
-    Reader("with what we have", stock.read_on_hand, stock.WORDS, stock.OPENINGS),
+    Reader("with what we have", stock.read_on_hand, stock.WORDS, stock.TELLING),
     Reader(
         "technique",
         techniques.read_technique,
         techniques.WORDS,
         names=lambda v: v.technique_phrases,
     ),
-    Reader("how close an adult", adults.read_adult, adults.WORDS, adults.OPENINGS),
-    Reader("mess", mess.read_mess, mess.WORDS, mess.OPENINGS),
-    Reader("minutes of prep", prep.read_prep, prep.WORDS, prep.OPENINGS),
-    Reader("ages", ages.read_ages, ages.WORDS, ages.OPENINGS),
-    Reader("children at once", groups.read_group, groups.WORDS, groups.OPENINGS),
-    Reader("drafts", drafts.read_status, drafts.WORDS, drafts.OPENINGS),
+    Reader("how close an adult", adults.read_adult, adults.WORDS, adults.TELLING),
+    Reader("mess", mess.read_mess, mess.WORDS, mess.TELLING),
+    Reader("minutes of prep", prep.read_prep, prep.WORDS, prep.TELLING),
+    Reader("ages", ages.read_ages, ages.WORDS, ages.TELLING),
+    Reader("children at once", groups.read_group, groups.WORDS, groups.TELLING),
+    Reader("drafts", drafts.read_status, drafts.WORDS, drafts.TELLING),
     Reader(
         "materials not wanted",
         materials.read_not_wanted,
         materials.WORDS,
-        materials.NOT_WANTED_OPENINGS,
+        materials.TELLING_NOT_WANTED,
     ),
     Reader("domains", domains.read_domains, domains.WORDS, names=lambda v: v.domain_phrases),
-    Reader("materials wanted", materials.read_wanted, (), materials.WANTED_OPENINGS),
-    Reader("indoors or outdoors", places.read_place, places.WORDS, places.OPENINGS),
-    Reader("season", seasons.read_season, seasons.WORDS, seasons.OPENINGS),
+    Reader("materials wanted", materials.read_wanted, (), materials.TELLING_WANTED),
+    Reader("indoors or outdoors", places.read_place, places.WORDS, places.TELLING),
+    Reader("season", seasons.read_season, seasons.WORDS, seasons.TELLING),
     Reader("centers", centers.read_centers, centers.WORDS, names=lambda v: v.center_phrases),
 )
 """Who reads a question, in this order; what one has read the next ones do not see. A new kind of
-condition is one line here and one function, with the words it may begin with; how it joins the sentence
+condition is one line here and one function, with words of which it needs one; how it joins the sentence
 stands in ``joining.KINDS``."""
 
 _QUOTED = re.compile(r"“([^“”]*)”|(?<!\w)\"([^\"]*)\"(?!\w)")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings, openings_of
+from library.search.readers.phrases import meanings, telling
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -36,8 +36,8 @@ _ALONE = meanings({
 })  # fmt: skip
 
 
-OPENINGS = openings_of(_BY_THEMSELVES, _OF_ADULTS, _ALONE)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = telling(_BY_THEMSELVES, _OF_ADULTS, _ALONE)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_adult(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -50,13 +50,15 @@ _COUNTED_BY = frozenset("in by into".split())
 
 _TODDLERS = frozenset("toddler toddlers".split())
 _FROM = frozenset("between from".split())
-OPENINGS = openings_of(
+_OPENINGS = openings_of(
     _BELOW,
     _UP_TO,
     _ABOVE,
     words=(*NUMBERS, *_PLURALS, *_EARLY, *_LATE, *_LEADS, *_TODDLERS, *_FROM),
 )
-"""Words that such a condition may begin with; a question without any is not read for it."""
+"""Words that such a condition may begin with."""
+TELLING = NUMBERS | _PLURALS.keys() | _TODDLERS
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 class Ages(NamedTuple):
@@ -76,7 +78,7 @@ def read_ages(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """The ages that a question is about."""
     at = 0
     while at < len(text):
-        opens = text.free(at) and opening(text.word(at)) in OPENINGS and not text.negated(at)
+        opens = text.free(at) and opening(text.word(at)) in _OPENINGS and not text.negated(at)
         ages = _read_at(text, at) if opens else None
         if ages is None:
             at += 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings, openings_of
+from library.search.readers.phrases import meanings, telling
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -24,8 +24,8 @@ _OF_AIR = frozenset(
     "air cold wind windy door window feel feeling stop stopper excluder under".split()
 )
 """Near "draft" they show that it is the one that comes under a door."""
-OPENINGS = openings_of(_PHRASES)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = telling(_PHRASES)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_status(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from library.search.readers.numbers import NUMBERS, Number, read_number
-from library.search.readers.phrases import meanings, openings_of
+from library.search.readers.phrases import meanings, openings_of, telling
 from library.search.readers.text import Text
 from library.search.readers.typos import is_slip_for
 
@@ -26,7 +26,8 @@ _FIXED = meanings({
     5: "a few minutes | few minutes | a handful of minutes",
 })  # fmt: skip
 DURATIONS = openings_of(_FIXED, words=NUMBERS)
-"""What a stretch of time may begin with."""
+TELLING_TIME = telling(_FIXED, words=NUMBERS)
+"""What a stretch of time may begin with, and words of which one stands in each."""
 _WHOLE = frozenset(
     "limit max maximum minimum prep preparation setup time total up upwards work".split()
 )

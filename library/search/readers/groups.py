@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from library.search.conditions import Conditions
 from library.search.readers.numbers import NUMBERS, Number, read_number
-from library.search.readers.phrases import end_of, meanings, openings_of, phrases
+from library.search.readers.phrases import end_of, meanings, openings_of, phrases, telling
 from library.search.readers.text import Found, Text, opening
 from library.search.vocabulary import Vocabulary
 
@@ -28,15 +28,17 @@ _FIXED = meanings({
     " | for a pair | for pairs | a couple of kids | a couple of children | children in pairs",
 })  # fmt: skip
 _LIMITS = phrases("up to | at most | max | maximum | maximum of | no more than | about")
-OPENINGS = openings_of(_FIXED, _GROUP_OF, _LIMITS, words=NUMBERS)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+_OPENINGS = openings_of(_FIXED, _GROUP_OF, _LIMITS, words=NUMBERS)
+"""Words that such a condition may begin with."""
+TELLING = telling(_FIXED, words=NUMBERS)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_group(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """How many children a question wants to occupy at once."""
     at = 0
     while at < len(text):
-        opens = text.free(at) and opening(text.word(at)) in OPENINGS and not text.negated(at)
+        opens = text.free(at) and opening(text.word(at)) in _OPENINGS and not text.negated(at)
         read = _fixed(text, at) or _grouped(text, at) or _counted(text, at) if opens else None
         if read is None:
             at += 1

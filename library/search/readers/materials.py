@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from library.search.conditions import Conditions, unique
-from library.search.readers.phrases import end_of, openings_of, phrases
+from library.search.readers.phrases import end_of, phrases, telling
 from library.search.readers.text import DETERMINERS, ENDS_A_NAME, Found, Text, lead
 from library.search.readers.things import (
     Thing,
@@ -72,9 +72,10 @@ _NEEDED = phrases("needed | required | necessary | please | products | product |
 _LONGEST_NAME = 5
 
 
-NOT_WANTED_OPENINGS = openings_of(_WITHOUT, words=("or", "nor", *_FREE, *_CELIAC, *_ALLERGY))
-WANTED_OPENINGS = openings_of(_WITH)
-"""Words that what is not wanted, and what is, may begin with; a question without any is not read."""
+TELLING_NOT_WANTED = telling(_WITHOUT, words=("or", "nor", *_FREE, *_CELIAC, *_ALLERGY))
+TELLING_WANTED = telling(_WITH)
+"""Words of which one stands wherever something is not wanted, or is; a question without any is not read
+for it."""
 
 
 def read_not_wanted(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings, openings_of
+from library.search.readers.phrases import meanings, telling
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -40,8 +40,8 @@ _PHRASES = meanings({
 })  # fmt: skip
 
 
-OPENINGS = openings_of(_PHRASES, words=("mess", "messy"))
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = telling(_PHRASES, words=("mess", "messy"))
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_mess(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -6,13 +6,16 @@ text takes time in proportion to its length, whatever it says.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
-from library.search.readers.text import Text, Token, opening, split_text
+from library.search.analysis import STOP_WORDS
+from library.search.readers.text import NEGATORS, Text, Token, opening, split_text
 
 T = TypeVar("T")
+
+_LITTLE = STOP_WORDS | NEGATORS
 
 
 @dataclass(slots=True)
@@ -28,6 +31,8 @@ class Phrases(Generic[T]):
     spell: Callable[[Token], str]
     """What of a token has to be equal: its word, or its singular."""
     root: _Branch[T] = field(default_factory=_Branch)
+    telling: set[str] = field(default_factory=set)
+    """Of each phrase the word that fewest other sentences have: wherever it stands, so does this."""
 
     def add(self, phrase: str, value: T) -> None:
         """Enters a phrase; one phrase may have several meanings."""
@@ -37,6 +42,7 @@ class Phrases(Generic[T]):
             branch = branch.next.setdefault(self._step(token), _Branch())
         if tokens and value not in branch.values:
             branch.values.append(value)
+            self.telling.add(opening(_telling_word(tokens)))
 
     def opens_in(self, text: Text) -> bool:
         """Whether some thing of a text may be one of these names; False settles it for all of them."""
@@ -98,6 +104,18 @@ def openings_of(*tables: Phrases[Any], words: Iterable[str] = ()) -> frozenset[s
     """All that something may begin with: the phrases of some tables, and some words."""
     firsts = (first for table in tables for first in table.root.next)
     return frozenset(map(opening, (*firsts, *words)))
+
+
+def telling(*tables: Phrases[Any], words: Iterable[str] = ()) -> frozenset[str]:
+    """Words of which one stands in every text that has a phrase of some tables, or some words."""
+    found = (word for table in tables for word in table.telling)
+    return frozenset((*found, *map(opening, words)))
+
+
+def _telling_word(tokens: Sequence[Token]) -> str:
+    """The longest word, a little one only where there are no others."""
+    words = (token.word for token in tokens)
+    return max(words, key=lambda word: (word not in _LITTLE, len(word)))
 
 
 def end_of(table: Phrases[str], text: Text, at: int) -> int | None:

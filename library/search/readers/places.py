@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import meanings, openings_of
+from library.search.readers.phrases import meanings, telling
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -33,8 +33,8 @@ _LYING = frozenset(
     """.split()
 )
 """Before "inside" they show that something lies in something."""
-OPENINGS = openings_of(_PLACES)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = telling(_PLACES)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_place(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

@@ -8,9 +8,15 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from library.search.conditions import Conditions
-from library.search.readers.durations import DURATIONS, Duration, is_minutes, read_duration
+from library.search.readers.durations import (
+    DURATIONS,
+    TELLING_TIME,
+    Duration,
+    is_minutes,
+    read_duration,
+)
 from library.search.readers.numbers import Number, read_number
-from library.search.readers.phrases import end_of, openings_of, phrases
+from library.search.readers.phrases import end_of, openings_of, phrases, telling
 from library.search.readers.text import Found, Text, opening
 from library.search.vocabulary import Vocabulary
 
@@ -105,10 +111,12 @@ _TAKING = frozenset("need needs require requires take takes taking".split())
 _COUNTING = frozenset("count counting counts numbers number".split())
 
 
-OPENINGS = openings_of(
+_OPENINGS = openings_of(
     _NO_PREP, _QUICK, _UPPER, _LOWER, words=(*DURATIONS, "between", "from", "prep", "preparation")
 )
-"""Words that such a condition may begin with; a question without any is not read for it."""
+"""Words that such a condition may begin with."""
+TELLING = telling(_NO_PREP, _QUICK, words=(*TELLING_TIME, "prep", "preparation"))
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 class _Span(NamedTuple):
@@ -124,7 +132,7 @@ def read_prep(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     """Limits to the minutes of preparation."""
     at = 0
     while at < len(text):
-        if opening(text.word(at)) not in OPENINGS:
+        if opening(text.word(at)) not in _OPENINGS:
             at += 1
             continue
         found = _no_prep(text, at) or _quick(text, at) or _limits(text, at)

@@ -16,8 +16,8 @@ _SEASONS = {
     "wintertime": "winter", "summertime": "summer", "springtime": "spring", "wintery": "winter",
     "wintry": "winter", "summery": "summer", "autumnal": "fall",
 }  # fmt: skip
-OPENINGS = frozenset(_SEASONS)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = frozenset(_SEASONS)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 _DOUBTFUL = frozenset({"fall", "spring"})
 """They also mean something else, and need a sign beside them."""
 

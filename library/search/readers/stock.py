@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from library.search.conditions import Conditions
-from library.search.readers.phrases import everywhere, openings_of, phrases
+from library.search.readers.phrases import everywhere, phrases, telling
 from library.search.readers.text import Found, Text
 from library.search.vocabulary import Vocabulary
 
@@ -43,8 +43,8 @@ _PHRASES = phrases(
     "we have on hand | that we have on hand | we already own | that we own | we have in stock",
     "without buying more | without buying anything new | dont have to buy | i have everything for",
 )
-OPENINGS = openings_of(_PHRASES)
-"""Words that such a condition may begin with; a question without any is not read for it."""
+TELLING = telling(_PHRASES)
+"""Words of which one stands wherever this is said; a question without any is not read for it."""
 
 
 def read_on_hand(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:

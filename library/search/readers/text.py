@@ -115,8 +115,8 @@ class Text:
     tokens: tuple[Token, ...]
     taken: list[str] = field(default_factory=list)
     """For each token the kind of what took it, or nothing."""
-    openings: frozenset[str] = field(init=False, default=frozenset())
-    """What its tokens may open, see :func:`opening`: by it a reader tells at once that it has no part."""
+    words: frozenset[str] = field(init=False, default=frozenset())
+    """All its words, digits as :data:`DIGITS`: by them a reader tells at once that it has no part."""
     keys: frozenset[str] = field(init=False, default=frozenset())
     """All its words in the singular."""
     read_already: dict[int, Any] = field(init=False, default_factory=dict)
@@ -127,7 +127,7 @@ class Text:
         self._gather()
 
     def _gather(self) -> None:
-        self.openings = frozenset([opening(token.word) for token in self.tokens])
+        self.words = frozenset([opening(token.word) for token in self.tokens])
         self.keys = frozenset([token.key for token in self.tokens])
 
     def __len__(self) -> int:
@@ -205,11 +205,11 @@ class Text:
 
 
 DIGITS = "0"
-"""What every number in digits opens."""
+"""What stands for every number in digits."""
 
 
 def opening(word: str) -> str:
-    """The word by which tables say what may begin with it: itself, for digits always the same."""
+    """The word by which tables say what may begin with it or needs it: for digits always the same."""
     return DIGITS if word[0].isdecimal() else word
 
 

@@ -84,7 +84,7 @@ def test_ones_that_stand_for_something_else_are_no_word_to_search_for(ask):
     assert "ones" not in read_question(ask, VOCABULARY).words
 
 
-def test_a_reader_that_does_not_say_what_it_begins_with_is_always_asked():
+def test_a_reader_that_needs_no_word_is_always_asked():
     asked = Reader("anything", lambda text, vocabulary: iter(()), ())
     assert asked.has_part_in(Text("sponges", split_text("sponges")), VOCABULARY)
 
