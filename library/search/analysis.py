@@ -58,12 +58,24 @@ def _folded_sign(sign: str) -> str:
     return folded if len(folded) == 1 else sign
 
 
+def runs_of(text: str) -> list[str]:
+    """The runs of letters and digits in a text: words, and parts of those with hyphens."""
+    return text.split() if _has_no_signs(text) else LETTERS.findall(text)
+
+
+def _has_no_signs(text: str) -> bool:
+    """Whether blanks alone part the words, as in most questions: then nothing has to be searched for."""
+    return text.isascii() and text.replace(" ", "").isalnum()
+
+
 def words_of(text: str) -> list[str]:
     """The words of a text in their order, folded, stop words included.
 
     A word with hyphens gives its parts and then all of it without hyphens, so that ``set-up``,
     ``set up`` and ``setup`` meet. A possessive loses its ``'s``; other apostrophes vanish.
     """
+    if _has_no_signs(text):
+        return [word[:MAX_WORD] for word in fold(text).split()]
     found = _WORD.findall(fold(text))
     if _INNER_SIGN.search(text) is None:
         return [word[:MAX_WORD] for word in found]

@@ -339,15 +339,16 @@ def best_documents(keys: Ints, most: int) -> Ints:
         return np.zeros(0, dtype=np.int64)
     bound = 1
     if keys.size >= 8_192 and most <= keys.size // 128:
-        tops = keys.reshape(64, -1).max(axis=0)
-        bound = max(1, int(np.partition(tops, -most)[-most]))
-    found = np.flatnonzero(keys >= bound)
+        tops = np.maximum.reduce(keys.reshape(64, -1))
+        tops.partition(-most)
+        bound = max(1, int(tops[-most]))
+    (found,) = (keys >= bound).nonzero()
     if found.size > 4 * most:
         values = keys[found]
         least = np.partition(values, -most)[-most]
         above, equal = found[values > least], found[values == least]
         found = np.concatenate((above, equal[: most - above.size]))
-    return found[np.argsort(-keys[found], kind="stable")][:most]
+    return found[(-keys[found]).argsort(kind="stable")[:most]]
 
 
 def best_by_two(first: Ints, second: Ints, match: Mask, most: int) -> Ints:

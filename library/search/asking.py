@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from library.search.analysis import LETTERS, MAX_WORD, STOP_WORDS, fold, stem, words_of
+from library.search.analysis import MAX_WORD, STOP_WORDS, fold, runs_of, stem, words_of
 from library.search.arrays import FULL_MARK, Ints
 from library.search.snippets import Wanted, wanted_beginning, wanted_forms
 from library.search.spelling import corrected, respelled
@@ -18,6 +18,8 @@ MOST_TERMS = 40
 """Terms of one question; of a longer one the weightiest are kept, so that its time has a bound."""
 MOST_LETTERS = 2_000
 """Signs of a question that are read."""
+_MOST_NARROW = np.iinfo(np.int32).max // FULL_MARK
+"""Weights of a question that sums of 32 bits can hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +44,7 @@ class Asked:
         """
         total = sum(weight for _, weight in self.terms)
         total += self.beginning[1] if self.beginning else 0
-        wide = total * FULL_MARK > np.iinfo(np.int32).max
+        wide = total > _MOST_NARROW
         found: list[Ints] = []
         for place, part in enumerate(view.parts):
             arrays = part.arrays
@@ -94,7 +96,7 @@ def ask(text: str, view: View, *, typing: bool = False) -> Asked:
 def _last_letters(folded: str, typing: bool) -> str:
     """The last word, or nothing if more stands behind it while it is being typed."""
     folded = folded if typing else folded.rstrip()
-    runs = LETTERS.findall(folded[-MAX_WORD:])
+    runs = runs_of(folded[-MAX_WORD:])
     return runs[-1] if runs and folded.endswith(runs[-1]) else ""
 
 
@@ -105,7 +107,7 @@ def _is_known(word: str, view: View) -> bool:
 
 def _corrections(folded: str, last: str, view: View) -> Iterator[tuple[str, str]]:
     """The words that match nothing, alone or joined to a neighbour, with what was probably meant."""
-    words = LETTERS.findall(folded)
+    words = runs_of(folded)
     unknown = [word for word in words if word != last and not _is_understood(word, view)]
     if not unknown:
         return

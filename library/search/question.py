@@ -46,16 +46,8 @@ class Reader(NamedTuple):
     read: Callable[[Text, Vocabulary], Iterable[Found]]
     words: Iterable[str]
     """Words of its phrases whose slips of typing are mended."""
-    telling: frozenset[str] | None = None
-    """Words of which one stands wherever it finds something; None: any text may hold something."""
-    names: Callable[[Vocabulary], Phrases[Any]] | None = None
-    """Instead, the names of the library's own that what it finds may begin with."""
-
-    def has_part_in(self, text: Text, vocabulary: Vocabulary) -> bool:
-        """Whether it may find anything: without a word that tells of it, nothing is read."""
-        if self.names is not None:
-            return self.names(vocabulary).opens_in(text)
-        return self.telling is None or not self.telling.isdisjoint(text.words)
+    told_by: frozenset[str] | Callable[[Vocabulary], Phrases[Any]]
+    """Words of which one stands wherever it finds something, or names that it may begin with."""
 
 
 READERS: tuple[Reader, ...] = (
@@ -64,7 +56,7 @@ READERS: tuple[Reader, ...] = (
         "technique",
         techniques.read_technique,
         techniques.WORDS,
-        names=lambda v: v.technique_phrases,
+        lambda v: v.technique_phrases,
     ),
     Reader("how close an adult", adults.read_adult, adults.WORDS, adults.TELLING),
     Reader("mess", mess.read_mess, mess.WORDS, mess.TELLING),
@@ -78,15 +70,23 @@ READERS: tuple[Reader, ...] = (
         materials.WORDS,
         materials.TELLING_NOT_WANTED,
     ),
-    Reader("domains", domains.read_domains, domains.WORDS, names=lambda v: v.domain_phrases),
+    Reader("domains", domains.read_domains, domains.WORDS, lambda v: v.domain_phrases),
     Reader("materials wanted", materials.read_wanted, (), materials.TELLING_WANTED),
     Reader("indoors or outdoors", places.read_place, places.WORDS, places.TELLING),
     Reader("season", seasons.read_season, seasons.WORDS, seasons.TELLING),
-    Reader("centers", centers.read_centers, centers.WORDS, names=lambda v: v.center_phrases),
+    Reader("centers", centers.read_centers, centers.WORDS, lambda v: v.center_phrases),
 )
 """Who reads a question, in this order; what one has read the next ones do not see. A new kind of
 condition is one line here and one function, with words of which it needs one; how it joins the sentence
 stands in ``joining.KINDS``."""
+
+_BY_WORDS = [(at, each.told_by) for at, each in enumerate(READERS) if not callable(each.told_by)]
+_TOLD_BY = {
+    word: tuple(place for place, words in _BY_WORDS if word in words)
+    for word in frozenset[str]().union(*(words for _, words in _BY_WORDS))
+}
+"""For each word that tells of a reader the places of all that it tells of."""
+_BY_NAMES = [(at, each.told_by) for at, each in enumerate(READERS) if callable(each.told_by)]
 
 _QUOTED = re.compile(r"“([^“”]*)”|(?<!\w)\"([^\"]*)\"(?!\w)")
 
@@ -154,12 +154,21 @@ def read_question(text: str, vocabulary: Vocabulary) -> Question:
 
 
 def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
-    for reader in READERS:
-        if not reader.has_part_in(text, vocabulary):
-            continue
-        for found in reader.read(text, vocabulary):
-            text.take(found)
-            yield found
+    words: frozenset[str] | None = None
+    for place, reader in enumerate(READERS):
+        if text.words is not words:  # at first, and where the reader before has put a word right
+            words, asked = text.words, places_of_readers(text, vocabulary)
+        if place in asked:
+            for found in reader.read(text, vocabulary):
+                text.take(found)
+                yield found
+
+
+def places_of_readers(text: Text, vocabulary: Vocabulary) -> set[int]:
+    """The places in :data:`READERS` of those that may find something in a text."""
+    places = {place for word in text.words if word in _TOLD_BY for place in _TOLD_BY[word]}
+    places.update([place for place, names in _BY_NAMES if names(vocabulary).opens_in(text)])
+    return places
 
 
 def _shield_quotes(text: Text) -> None:

@@ -96,9 +96,9 @@ def wanted_beginning(letters: str) -> Wanted:
 
 def _shared_start(one: str, other: str) -> str:
     """The letters with which two words begin alike; of sorted words the ends decide for all."""
-    length = 0
-    while one[length : length + 1] == other[length : length + 1] != "":
-        length += 1
+    length = len(one)
+    while not other.startswith(one[:length]):
+        length -= 1  # forms of a word part near their ends
     return one[:length]
 
 

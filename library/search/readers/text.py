@@ -6,7 +6,7 @@ No word has a meaning here yet.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -217,16 +217,30 @@ def split_text(written: str) -> tuple[Token, ...]:
     """The tokens of a text, in one pass over its first :data:`LONGEST_TEXT` signs."""
     tokens: list[Token] = []
     end = 0
-    for match in _TOKEN.finditer(written[:LONGEST_TEXT]):
-        between = written[end : match.start()]
+    for start, run in _runs(written[:LONGEST_TEXT]):
+        between = written[end:start]
         one_blank = between == " "
         joined = not one_blank and bool(tokens) and not any(map(str.isspace, between))
         gap = "" if one_blank else _gap(between, tokens)
-        token = _token(match[0], match.start(), gap, joined)
+        token = _token(run, start, gap, joined)
         if token.word:  # a sign that some scripts count as a letter may leave nothing
             tokens.append(token)
-            end = match.end()
+            end = token.end
     return tuple(tokens)
+
+
+def _runs(written: str) -> Iterator[tuple[int, str]]:
+    """The words, numbers and signs of a text with their places."""
+    words = written.split(" ")
+    if written.isascii() and all(not word or word.isalpha() or word.isdigit() for word in words):
+        at = 0
+        for word in words:
+            if word:
+                yield at, word
+            at += len(word) + 1
+        return
+    for match in _TOKEN.finditer(written):
+        yield match.start(), match[0]
 
 
 def _token(written: str, start: int, gap: str, joined: bool) -> Token:
