@@ -29,6 +29,8 @@ def check_durables(supplies: Supplies, claims: Sequence[Claim] = ()) -> Iterator
 
 
 def _short(line: SupplyLine, claims: Sequence[Claim]) -> Finding | None:
+    if not claims and line.need.number <= line.on_hand:
+        return None
     found = fullest_day(line, claims)
     if found is None or found[2].number <= line.on_hand:
         return None

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from library.materials.amounts import Quantity
 from library.materials.measures import Unlike, add, convert
 from library.room.room import Room
-from library.supplies.lines import SupplyLine, days_unlike, on_day, used_up, weight_of
+from library.supplies.lines import SupplyLine, on_day, used_up, weight_of
 from library.supplies.needs import SHARED, Need, Needs
 from library.supplies.wording import center_words, dates_words
 
@@ -68,13 +68,14 @@ def takers_on(line: SupplyLine, day: dt.date, claims: Iterable[Claim] = ()) -> t
 def fullest_day(
     line: SupplyLine, claims: Sequence[Claim]
 ) -> tuple[dt.date, tuple[Taker, ...], Quantity] | None:
-    """The day on which a thing is taken most by all rooms, with everyone who takes it and the sum.
+    """The day on which a shared thing is taken most by all rooms, with everyone who takes it and the sum.
 
     Only days on which this unit takes some; of several the first. None where it takes none.
     """
+    if not claims:
+        return (line.fullest, takers_on(line, line.fullest), line.need) if line.fullest else None
     best = None
-    every = sorted({day for each in line.needs for day in each.placed.days})
-    for day in every if claims else days_unlike(line.needs):
+    for day in sorted({day for each in line.needs for day in each.placed.days}):
         takers = takers_on(line, day, claims)
         total = add(taker.amount for taker in takers)
         if best is None or total.number > best[2].number:
