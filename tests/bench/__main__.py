@@ -95,7 +95,7 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--report", help="a bench.json to make the tables and pictures of again")
     options = parser.parse_args()
     options.sizes = options.sizes or ([1_000] if options.quick else [1_000, 10_000, 100_000])
-    options.rounds = options.rounds or (3 if options.quick else 7)
+    options.rounds = options.rounds or (3 if options.quick else 15)
     options.patience = 1.0 if options.quick else 10.0
     return options
 
