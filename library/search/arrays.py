@@ -38,7 +38,7 @@ import json
 import math
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
@@ -246,7 +246,8 @@ class Arrays:
             scores += row * scores.dtype.type(weight)
             return
         start, end = lists.starts[number], lists.starts[number + 1]
-        scores[lists.docs[start:end]] += lists.marks[start:end] * scores.dtype.type(weight)
+        earned = lists.marks[start:end] * scores.dtype.type(weight)
+        np.add.at(scores, lists.docs[start:end], earned)
 
     def forms_of(self, term: str) -> list[str]:
         """The words as written that count for a term."""
@@ -367,7 +368,7 @@ def pack(column: Mask) -> Bits:
 
 def count_rows(rows: Bits, bits: Bits) -> Ints:
     """For each row how many documents it shares with some bits."""
-    numbers: Ints = np.bitwise_count(rows & bits).sum(axis=1, dtype=np.int64)
+    numbers: Ints = np.add.reduce(np.bitwise_count(rows & bits), axis=1, dtype=np.uint32)
     return numbers
 
 
@@ -572,19 +573,21 @@ def _parted(lists: Lists, size: int) -> tuple[Lists, Heavy]:
     return light, Heavy(numbers.astype(np.int32), rows)
 
 
-def _best_marks(
-    words: Lists, heavy: Heavy, numbers: Iterable[int], width: int
-) -> NDArray[np.uint16]:
+def _best_marks(words: Lists, heavy: Heavy, numbers: Ints, width: int) -> NDArray[np.uint16]:
     """For each document the greatest mark that any of some terms earns there."""
     best = np.zeros(width, dtype=np.uint16)
-    for number in numbers:
+    stretches = []
+    starts, ends = words.starts[numbers].tolist(), words.starts[numbers + 1].tolist()
+    for number, start, end in zip(numbers.tolist(), starts, ends, strict=True):
         row = heavy.row(number)
-        if row is not None:
+        if row is None:
+            stretches.append(slice(start, end))
+        else:
             np.maximum(best, row, out=best)
-            continue
-        start, end = words.starts[number], words.starts[number + 1]
-        docs = words.docs[start:end]
-        best[docs] = np.maximum(best[docs], words.marks[start:end])
+    if stretches:
+        docs = np.concatenate([words.docs[each] for each in stretches])
+        marks = np.concatenate([words.marks[each] for each in stretches])
+        np.maximum.at(best, docs, marks)
     return best
 
 
