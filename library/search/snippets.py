@@ -142,6 +142,8 @@ def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segmen
             first = words.find(each.start, begins)
         if first < 0:
             continue
+        if len(wanted) == 1:  # then no sentence holds more of the words than the first
+            words = _to_end_of_line(card, each, first)
         found = _places(words, each, first, MOST_LOOKED_AT)
         if " " in each.start[1:]:  # a name of several words: none runs over the end of a sentence
             found = [place for place in found if text.find("\n", *place) < 0]
@@ -152,6 +154,15 @@ def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segmen
     if in_title:
         title = _segments(text, 0, begins - 1, in_title)
     return title, _snippet(text, lines, places) if lines else ()
+
+
+def _to_end_of_line(card: Readied, wanted: Wanted, at: int) -> str:
+    """The bare words to the end of the line that has the first match; of a name all of them."""
+    first = (
+        None if " " in wanted.start[1:] else next(iter(_places(card.words, wanted, at, 1)), None)
+    )
+    end = -1 if first is None else card.text.find("\n", first[0])
+    return card.words if end < 0 else card.words[: end + 2]
 
 
 def _snippet(text: str, lines: Mapping[int, int], places: Sequence[_Place]) -> Segments:

@@ -75,6 +75,12 @@ def test_the_sentence_with_most_words_is_shown():
     assert snippet_in(text, wanted) == "Fill the [tub] and add a [sponge]."
 
 
+def test_of_one_word_the_first_sentence_is_shown_with_every_mention_marked():
+    text = "Fill the tub.\nSpouts spray; a sponge spills.\nSpare sponges wait."
+    shown = "[Spouts] [spray]; a [sponge] [spills]."
+    assert snippet_in(text, [wanted_beginning("sp")]) == shown
+
+
 def test_only_whole_words_are_marked():
     wanted = [wanted_forms({"rain", "rains"})]
     assert snippet_in("Grain and brain.\nIt rains. Rain!", wanted) == "It [rains]. [Rain]!"
