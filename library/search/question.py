@@ -156,7 +156,7 @@ def read_question(text: str, vocabulary: Vocabulary) -> Question:
 def _read(text: Text, vocabulary: Vocabulary) -> Iterator[Found]:
     words: frozenset[str] | None = None
     for place, reader in enumerate(READERS):
-        if text.words is not words:  # at first, and where the reader before has put a word right
+        if text.words is not words:  # at first, and where a reader has put a word right
             words, asked = text.words, places_of_readers(text, vocabulary)
         if place in asked:
             for found in reader.read(text, vocabulary):

@@ -157,11 +157,11 @@ def highlight(card: Readied, wanted: Sequence[Wanted]) -> tuple[Segments, Segmen
 
 
 def _to_end_of_line(card: Readied, wanted: Wanted, at: int) -> str:
-    """The bare words to the end of the line that has the first match; of a name all of them."""
-    first = (
-        None if " " in wanted.start[1:] else next(iter(_places(card.words, wanted, at, 1)), None)
-    )
-    end = -1 if first is None else card.text.find("\n", first[0])
+    """The bare words to the end of the line that has the first match; for a name all of them."""
+    if " " in wanted.start[1:]:
+        return card.words
+    found = _places(card.words, wanted, at, 1)
+    end = card.text.find("\n", found[0][0]) if found else -1
     return card.words if end < 0 else card.words[: end + 2]
 
 

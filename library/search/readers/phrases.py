@@ -32,7 +32,7 @@ class Phrases(Generic[T]):
     """What of a token has to be equal: its word, or its singular."""
     root: _Branch[T] = field(default_factory=_Branch)
     telling: set[str] = field(default_factory=set)
-    """Of each phrase the word that fewest other sentences have: wherever it stands, so does this."""
+    """One word of each phrase, the least likely elsewhere: a text without any of these has no phrase."""
 
     def add(self, phrase: str, value: T) -> None:
         """Enters a phrase; one phrase may have several meanings."""
