@@ -57,13 +57,16 @@ def test_everything_works_without_javascript(serve, starter, scriptless):
     served = serve(starter)
     scriptless.goto(served.url)
     scriptless.get_by_role("searchbox").fill("water play, no paint")
-    scriptless.get_by_role("button", name="Find").click()
+    with scriptless.expect_navigation():
+        scriptless.get_by_role("button", name="Find").click()
     expect(scriptless.locator(".read")).to_contain_text("without")
     before = scriptless.locator(".sort strong").inner_text()
-    scriptless.get_by_role("link", name=re.compile("Leave out: .*paint")).click()
+    with scriptless.expect_navigation():
+        scriptless.get_by_role("link", name=re.compile("Leave out: .*paint")).click()
     expect(scriptless.locator(".read")).not_to_contain_text("paint")
     scriptless.locator(".tallies summary").click()
-    scriptless.locator(".tallies a").first.click()
+    with scriptless.expect_navigation():
+        scriptless.locator(".tallies a").first.click()
     assert scriptless.locator(".sort strong").inner_text() != before
 
 
