@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from library.materials.amounts import Quantity
 from library.materials.material import Kind
 from library.supplies.lines import Supplies, SupplyLine
-from library.supplies.sharing import Claim, fullest_day
+from library.supplies.sharing import Claim, fullest_day, takers_on
 from library.supplies.ways_out import ways_out
 from library.supplies.wording import date_words, listed
 from library.units.findings import Finding, Level
@@ -29,12 +29,11 @@ def check_durables(supplies: Supplies, claims: Sequence[Claim] = ()) -> Iterator
 
 
 def _short(line: SupplyLine, claims: Sequence[Claim]) -> Finding | None:
-    if not claims and line.need.number <= line.on_hand:
-        return None
     found = fullest_day(line, claims)
-    if found is None or found[2].number <= line.on_hand:
+    if found is None or found[1].number <= line.on_hand:
         return None
-    day, takers, total = found
+    day, total = found
+    takers = takers_on(line, day, claims)
     there = Quantity(line.on_hand, total.measure)
     more = Quantity(total.number - line.on_hand, total.measure)
     parts = listed(f"{taker.who} {taker.amount}" for taker in takers)

@@ -65,22 +65,18 @@ def takers_on(line: SupplyLine, day: dt.date, claims: Iterable[Claim] = ()) -> t
     return tuple(found)
 
 
-def fullest_day(
-    line: SupplyLine, claims: Sequence[Claim]
-) -> tuple[dt.date, tuple[Taker, ...], Quantity] | None:
-    """The day on which a shared thing is taken most by all rooms, with everyone who takes it and the sum.
+def fullest_day(line: SupplyLine, claims: Sequence[Claim]) -> tuple[dt.date, Quantity] | None:
+    """The day on which a shared thing is taken most by all rooms, and what they take of it then.
 
-    Only days on which this unit takes some; of several the first. None where it takes none.
+    Only days on which this unit takes some; of several the first. None where it takes none. Without
+    other rooms it is the day that decides what the unit needs (SUP9).
     """
     if not claims:
-        return (line.fullest, takers_on(line, line.fullest), line.need) if line.fullest else None
-    best = None
-    for day in sorted({day for each in line.needs for day in each.placed.days}):
-        takers = takers_on(line, day, claims)
-        total = add(taker.amount for taker in takers)
-        if best is None or total.number > best[2].number:
-            best = (day, takers, total)
-    return best
+        return (line.fullest, line.need) if line.fullest else None
+    days = sorted({day for each in line.needs for day in each.placed.days})
+    sums = {day: add(taker.amount for taker in takers_on(line, day, claims)) for day in days}
+    fullest = max(days, key=lambda day: sums[day].number, default=None)
+    return (fullest, sums[fullest]) if fullest else None
 
 
 def claim_words(line: SupplyLine, claims: Sequence[Claim]) -> tuple[str, ...]:
