@@ -334,7 +334,8 @@ def best_documents(keys: Ints, most: int) -> Ints:
     """The documents with the greatest keys, greatest first, equals by number; 0 is no key.
 
     Over many documents the greatest key of each of some blocks gives a bound first: the ``most``-th
-    greatest of these is reached by at least ``most`` documents.
+    greatest of these is reached by at least ``most`` documents. Methods are called instead of numpy's
+    functions of the same names, which wrap them in Python and cost as much again when first touched.
     """
     if most <= 0:
         return np.zeros(0, dtype=np.int64)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from library.search.analysis import fold, fold_in_place, stem, stems_of, words_of
+from library.search.analysis import fold, fold_in_place, runs_of, stem, stems_of, words_of
 
 
 def test_stems_are_those_that_snowball_publishes():
@@ -78,3 +78,10 @@ def test_folding_in_place_keeps_positions(text: str):
 @given(st.text(max_size=200))
 def test_folding_twice_changes_nothing(text: str):
     assert fold(fold(text)) == fold(text)
+
+
+@given(st.text("aZ9 '-_é", max_size=40))
+def test_words_are_the_same_whatever_stands_behind_them(text: str):
+    """A text of letters, digits and blanks alone is split in another way, to the same words."""
+    assert [*words_of(text), "e"] == words_of(f"{text} é")
+    assert [*runs_of(text), "é"] == runs_of(f"{text} é")

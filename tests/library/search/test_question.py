@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 import yaml
+from hypothesis import given
+from hypothesis import strategies as st
 
 from library.cards.centers import center_names
 from library.frameworks.everyday import domain_words
@@ -94,3 +96,14 @@ def test_a_reader_that_is_passed_over_would_have_read_nothing(place):
             text = Text(asked, split_text(asked))
             if place not in places_of_readers(text, VOCABULARY):
                 assert list(READERS[place].read(text, VOCABULARY)) == []
+
+
+@given(st.text("aZ95 .,-\n½", max_size=40))
+def test_tokens_are_the_same_whatever_stands_before_them(text: str):
+    """A question of words, numbers and blanks alone is split in another way, to the same tokens."""
+    behind_a_sign = split_text(f"½. {text}")[1:]
+    alone = split_text(text)
+    assert [(t.word, t.key, t.start) for t in alone] == [
+        (t.word, t.key, t.start - 3) for t in behind_a_sign
+    ]
+    assert [t[5:] for t in alone[1:]] == [t[5:] for t in behind_a_sign[1:]]
